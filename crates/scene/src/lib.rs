@@ -1,0 +1,9 @@
+//! The house and its drain as bodies in space: what the checks measure and what the pictures show.
+//!
+//! Here: solids, pipe bodies and marks, in house inches (see `units`). Not here: colours, meshes, cameras (`viewer`),
+//! verdicts (`checks`).
+#![forbid(unsafe_code)]
+
+mod body;
+
+pub use body::{Flow, Mark, MarkKind, Part, PipeBody, Scene, Solid, SolidKind, Tube};

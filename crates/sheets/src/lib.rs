@@ -1,0 +1,2 @@
+//! Placeholder.
+#![forbid(unsafe_code)]

@@ -5,13 +5,17 @@
 /// The job's habit: a hyphen between feet and inches, feet written even when zero, one denominator a sheet
 /// (16 for cuts, 8 for levels, 4 for layout). `denominator` 0 is read as 1. A value that is not finite gives `?`.
 pub fn feet_inches(inches: f64, denominator: u32) -> String {
-    let Some((sign, whole, fraction)) = split(inches, denominator) else { return "?".into() };
+    let Some((sign, whole, fraction)) = split(inches, denominator) else {
+        return "?".into();
+    };
     format!("{sign}{}'-{}{fraction}\"", whole / 12, whole % 12)
 }
 
 /// `inches` as total inches with a fraction: `150 1/2"`, `-16 3/8"`, `3/4"`. Same rounding as [`feet_inches`].
 pub fn inches_text(inches: f64, denominator: u32) -> String {
-    let Some((sign, whole, fraction)) = split(inches, denominator) else { return "?".into() };
+    let Some((sign, whole, fraction)) = split(inches, denominator) else {
+        return "?".into();
+    };
     match (whole, fraction.as_str()) {
         (0, f) if !f.is_empty() => format!("{sign}{}\"", f.trim_start()),
         _ => format!("{sign}{whole}{fraction}\""),

@@ -28,7 +28,11 @@ pub struct SizeError(
 
 impl fmt::Display for SizeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:?} is not a pipe size; write \"1-1/4 in\", \"1-1/2 in\", \"2 in\", \"3 in\", \"4 in\" or \"6 in\"", self.0)
+        write!(
+            f,
+            "{:?} is not a pipe size; write \"1-1/4 in\", \"1-1/2 in\", \"2 in\", \"3 in\", \"4 in\" or \"6 in\"",
+            self.0
+        )
     }
 }
 
@@ -36,7 +40,14 @@ impl std::error::Error for SizeError {}
 
 impl Size {
     /// Every size, smallest first.
-    pub const ALL: [Self; 6] = [Self::In1_25, Self::In1_5, Self::In2, Self::In3, Self::In4, Self::In6];
+    pub const ALL: [Self; 6] = [
+        Self::In1_25,
+        Self::In1_5,
+        Self::In2,
+        Self::In3,
+        Self::In4,
+        Self::In6,
+    ];
 
     /// The nominal size in inches, as tables write it: 1.25, 1.5, 2, 3, 4, 6.
     pub fn nominal(self) -> f64 {
@@ -64,7 +75,9 @@ impl Size {
 
     /// The size whose nominal inches are `nominal`, if DWV pipe is made in it.
     pub fn from_nominal(nominal: f64) -> Option<Self> {
-        Self::ALL.into_iter().find(|size| (size.nominal() - nominal).abs() < 1e-9)
+        Self::ALL
+            .into_iter()
+            .find(|size| (size.nominal() - nominal).abs() < 1e-9)
     }
 
     /// Reads `"3 in"`, `"3"`, `"1-1/2 in"`, `"1 1/2"` or `"1.5 in"`.
@@ -72,10 +85,17 @@ impl Size {
     /// # Errors
     /// When the text is not one of the sizes made.
     pub fn parse(text: &str) -> Result<Self, SizeError> {
-        let bare = text.trim().trim_end_matches('"').trim_end_matches("inch").trim_end_matches("in").trim();
+        let bare = text
+            .trim()
+            .trim_end_matches('"')
+            .trim_end_matches("inch")
+            .trim_end_matches("in")
+            .trim();
         let label = bare.replace(' ', "-");
         let by_label = Self::ALL.into_iter().find(|size| size.label() == label);
-        by_label.or_else(|| Self::from_nominal(bare.parse().ok()?)).ok_or_else(|| SizeError(text.into()))
+        by_label
+            .or_else(|| Self::from_nominal(bare.parse().ok()?))
+            .ok_or_else(|| SizeError(text.into()))
     }
 }
 

@@ -1,2 +1,67 @@
-//! Placeholder.
-fn main() {}
+//! The developer's commands, run as `cargo xtask COMMAND`.
+//!
+//! Here: what to run, in which order, and what to say when it fails; and the checks on the project's own text that
+//! no compiler makes (`tidy`). Not here: anything the program does. Standard library and `anyhow` only, so that the
+//! first `cargo xtask` on a fresh machine answers in seconds.
+#![forbid(unsafe_code)]
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a command line tool speaks through them"
+)]
+
+mod call;
+mod setup;
+mod test;
+mod tidy;
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use anyhow::{Context, Result, bail};
+
+const USAGE: &str = "\
+cargo xtask COMMAND
+
+  test [--list]   everything that must hold before a change is done; --list only prints the steps
+  tidy            the checks on the project's own text: one build, crate order, purity, top level, tables
+  setup           what the window test needs of the system; installs it on Debian as root, else says what to install";
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    match run(&args.iter().map(String::as_str).collect::<Vec<_>>()) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("error: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(args: &[&str]) -> Result<()> {
+    match args {
+        ["test"] => test::run(&root()?),
+        ["test", "--list"] => {
+            test::list();
+            Ok(())
+        }
+        ["tidy"] => tidy::run(&root()?),
+        ["setup"] => setup::run(),
+        [] | ["help" | "--help" | "-h"] => {
+            println!("{USAGE}");
+            Ok(())
+        }
+        other => bail!("no command `{}`\n\n{USAGE}", other.join(" ")),
+    }
+}
+
+/// The folder of the workspace, two above this crate. Asked at run time: a build shared between two clones must not
+/// remember the other one.
+fn root() -> Result<PathBuf> {
+    let here = std::env::var("CARGO_MANIFEST_DIR").context("run this as `cargo xtask COMMAND`")?;
+    let root = Path::new(&here)
+        .ancestors()
+        .nth(2)
+        .context("crates/xtask is not two folders below the workspace")?;
+    Ok(root.to_path_buf())
+}

@@ -1,7 +1,9 @@
-//! The types of a scene. Everything is in inches, z up from finished floor.
+//! The types of a scene. Everything is in inches, z up from finished floor. Pipe bodies are those of `fittings`.
 
 use glam::{DVec2, DVec3};
-use units::{Id, Size};
+use units::Id;
+
+pub use fittings::{Body as PipeBody, Flow, Part, Tube};
 
 /// All bodies of one layout. Order is the layout's order, so the same layout gives the same scene.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -68,66 +70,6 @@ pub enum SolidKind {
     Ground,
     /// Septic tank or the sewer's structure, as a ghost.
     Receiver,
-}
-
-/// One member of the piping and the tubes that make it.
-#[derive(Clone, PartialEq, Debug)]
-pub struct PipeBody {
-    /// The run, riser, vent or sleeve in the layout.
-    pub id: Id,
-    /// The part it plays.
-    pub part: Part,
-    /// What it carries.
-    pub flow: Flow,
-    /// Nominal size.
-    pub size: Size,
-    /// Its tubes, upstream to downstream. Bends are chords whose radius is grown by their sagitta.
-    pub tubes: Vec<Tube>,
-    /// Bodies that share a joint with this one: indices into `Scene::pipes`. Near the shared joint they may touch.
-    pub joined: Vec<usize>,
-}
-
-/// The part a pipe body plays.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub enum Part {
-    /// Straight pipe.
-    Pipe,
-    /// A fitting's body and hubs.
-    Fitting,
-    /// A riser through the slab (stub-up).
-    Riser,
-    /// A trap.
-    Trap,
-    /// A sleeve in a wall or footing, or an arch.
-    Sleeve,
-    /// A cleanout and its plug.
-    Cleanout,
-}
-
-/// What a pipe carries.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub enum Flow {
-    /// Waste.
-    Drain,
-    /// Air only.
-    Vent,
-    /// Potable water service.
-    Water,
-    /// Soil gas (radon) pipe.
-    SoilGas,
-    /// Nothing: a sleeve.
-    Empty,
-}
-
-/// A straight tube: a segment with a radius.
-#[derive(Clone, Copy, PartialEq, Debug)]
-pub struct Tube {
-    /// Upstream end, on the axis.
-    pub a: DVec3,
-    /// Downstream end, on the axis.
-    pub b: DVec3,
-    /// Outside radius.
-    pub radius: f64,
 }
 
 /// A place with a label.

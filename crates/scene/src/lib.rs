@@ -5,5 +5,10 @@
 #![forbid(unsafe_code)]
 
 mod body;
+mod build;
+mod marks;
+mod outline;
 
 pub use body::{Flow, Mark, MarkKind, Part, PipeBody, Scene, Solid, SolidKind, Tube};
+pub use build::build;
+pub use outline::{inset, rectangle};

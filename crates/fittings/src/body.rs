@@ -1,0 +1,114 @@
+//! What stands in the ground once the levels are known: bodies made of tubes, and the stub-ups they end in.
+
+use glam::{DVec2, DVec3};
+use layout::Landing;
+use units::{Id, Size};
+
+/// All piping of a layout, placed.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Assembly {
+    /// Every body, in the order of the network: runs in preorder, then risers, vents, sleeves, services.
+    pub bodies: Vec<Body>,
+    /// Every stub-up.
+    pub stubs: Vec<Stub>,
+    /// Levels of each run: `runs[tree][run]`, as in the network.
+    pub runs: Vec<Vec<grades::Line>>,
+}
+
+/// One member of the piping.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Body {
+    /// The run, riser, vent or sleeve in the layout.
+    pub id: Id,
+    /// The part it plays.
+    pub part: Part,
+    /// What it carries.
+    pub flow: Flow,
+    /// Nominal size.
+    pub size: Size,
+    /// Its tubes, upstream to downstream. Bends are chords whose radius is grown by their sagitta.
+    pub tubes: Vec<Tube>,
+    /// Bodies that share a joint with this one: indices into the same list. Near the shared joint they may touch.
+    pub joined: Vec<usize>,
+}
+
+/// The part a body plays.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Part {
+    /// Straight pipe.
+    Pipe,
+    /// A fitting's body and hubs.
+    Fitting,
+    /// A riser through the slab (stub-up).
+    Riser,
+    /// A trap.
+    Trap,
+    /// A sleeve in a wall or footing, or an arch.
+    Sleeve,
+    /// A cleanout and its plug.
+    Cleanout,
+}
+
+/// What a body carries.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Flow {
+    /// Waste.
+    Drain,
+    /// Air only.
+    Vent,
+    /// Potable water service.
+    Water,
+    /// Soil gas (radon) pipe.
+    SoilGas,
+    /// Nothing: a sleeve or a conduit.
+    Empty,
+}
+
+/// A straight tube: a segment with a radius.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct Tube {
+    /// Upstream end, on the axis.
+    pub a: DVec3,
+    /// Downstream end, on the axis.
+    pub b: DVec3,
+    /// Outside radius.
+    pub radius: f64,
+}
+
+/// A pipe end left standing above the slab.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Stub {
+    /// Its name in the layout: the fixture, cleanout or service, or the fixture whose vent it is.
+    pub id: Id,
+    /// What it belongs to.
+    pub of: StubOf,
+    /// Nominal size; `None` for a service not made of DWV pipe.
+    pub size: Option<Size>,
+    /// Outside diameter.
+    pub od: f64,
+    /// Outside diameter of the hub that will sit on it.
+    pub hub_od: f64,
+    /// Its centre in plan.
+    pub at: DVec2,
+    /// Level it is left at, from finished floor.
+    pub top: f64,
+    /// What it must come up in.
+    pub landing: Landing,
+    /// What it carries.
+    pub flow: Flow,
+    /// Its body.
+    pub body: usize,
+}
+
+/// What a stub belongs to, by index into the layout's own vectors.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum StubOf {
+    /// A fixture's drain.
+    Fixture(usize),
+    /// A fixture's vent, where it comes up by itself.
+    Vent(usize),
+    /// A cleanout.
+    Cleanout(usize),
+    /// A service.
+    Service(usize),
+}

@@ -1,0 +1,147 @@
+//! One run of the flow.
+
+use catalog::{BenchSheet, Catalog};
+use checks::{Case, Finding};
+use codes::{Amendment, Code, Rules};
+use fittings::{Assembly, Joints, Pins};
+use grades::Grades;
+use layout::{Layout, PermitCode, Problem, ToTell};
+use network::Network;
+use scene::Scene;
+
+/// What a run of the flow starts from. Texts, not paths: reading files is the caller's.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Inputs {
+    /// The layout file's text.
+    pub text: String,
+    /// Its name, for problems.
+    pub name: String,
+    /// The code to design and judge by; the layout's own when `None`, the IRC when that is not told either.
+    pub code: Option<Code>,
+    /// What the bought fittings measure.
+    pub bench: BenchSheet,
+    /// Local amendments.
+    pub amendments: Vec<Amendment>,
+    /// Levels measured in the ground.
+    pub pins: Pins,
+}
+
+/// What a run brought out. Indices agree throughout: `grades[tree].lines[run]` belongs to `network.trees[tree].runs[run]`.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// What is wrong with the document; when not empty the rest is what could be made of it.
+    pub problems: Vec<Problem>,
+    /// The resolved layout.
+    pub layout: Layout,
+    /// The rules it was designed and judged by.
+    pub rules: Rules,
+    /// Pipe and fittings, bench sheet in.
+    pub catalog: Catalog,
+    /// The forest of drains.
+    pub network: Network,
+    /// What was chosen at the joins.
+    pub joints: Joints,
+    /// The grade problems, one a tree.
+    pub posed: Vec<grades::Problem>,
+    /// Their solutions.
+    pub grades: Vec<Grades>,
+    /// Bodies and stubs.
+    pub assembly: Assembly,
+    /// Solids, pipes and marks in space.
+    pub scene: Scene,
+    /// What was found, gravest first.
+    pub findings: Vec<Finding>,
+    /// What is still to tell, in the order of the first evening.
+    pub to_tell: Vec<ToTell>,
+    /// Eight hex digits of the document, comments left out.
+    pub hash: String,
+}
+
+/// Runs the whole flow on one document.
+///
+/// A document with mistakes still gives an outcome, of what could be read; [`Outcome::problems`] says what is wrong.
+pub fn run(inputs: &Inputs) -> Outcome {
+    let reading = layout::read(&inputs.text, &inputs.name);
+    let mut problems = reading.problems;
+    let (layout, more) = reading.file.as_ref().map(layout::resolve).unwrap_or_default();
+    problems.extend(more);
+    let code = inputs.code.or_else(|| layout.code.map(code_of)).unwrap_or(Code::Irc);
+    // What is wrong with a bench sheet or an amendment is told by whoever read its file.
+    let (rules, _) = codes::rules(code, &inputs.amendments);
+    let (catalog, _) = catalog::catalog(&inputs.bench);
+    let to_tell = layout.to_tell.clone();
+    let hash = layout::hash(&inputs.text);
+    let design = Design { layout, rules, catalog, pins: &inputs.pins };
+    design.outcome(problems, to_tell, hash)
+}
+
+struct Design<'a> {
+    layout: Layout,
+    rules: Rules,
+    catalog: Catalog,
+    pins: &'a Pins,
+}
+
+impl Design<'_> {
+    fn outcome(self, problems: Vec<Problem>, to_tell: Vec<ToTell>, hash: String) -> Outcome {
+        let Self { layout, rules, catalog, pins } = self;
+        let mut network = network::connect(&layout, &rules);
+        let joints = fittings::choose(&network, &catalog, &rules);
+        let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, pins);
+        let (posed, grades) = solved(&mut network, posed);
+        let assembly = fittings::fit(&network, &joints, &grades, &layout, &catalog, &rules);
+        let scene = scene::build(&layout, &assembly);
+        let mut outcome = Outcome {
+            problems, layout, rules, catalog, network, joints, posed, grades, assembly, scene, findings: Vec::new(),
+            to_tell, hash,
+        };
+        outcome.findings = judge_by(&outcome, &outcome.rules);
+        outcome
+    }
+}
+
+/// Solves every tree. A problem the solver cannot read (a length that is not finite, say) has no levels to show: its tree
+/// is told as a problem of the network and left out.
+fn solved(network: &mut Network, posed: Vec<grades::Problem>) -> (Vec<grades::Problem>, Vec<Grades>) {
+    let mut kept = (Vec::new(), Vec::new());
+    let mut trees = Vec::new();
+    for (tree, problem) in std::mem::take(&mut network.trees).into_iter().zip(posed) {
+        match grades::solve(&problem) {
+            Ok(grades) => {
+                kept.0.push(problem);
+                kept.1.push(grades);
+                trees.push(tree);
+            }
+            Err(malformed) => {
+                let at = tree.runs[0].path.outlet();
+                network.problems.push(network::Problem { item: tree.id.clone(), what: malformed.to_string(), at });
+            }
+        }
+    }
+    network.trees = trees;
+    kept
+}
+
+/// Judges an outcome's geometry by some rules, which need not be those it was designed by.
+pub fn judge_by(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {
+    checks::judge(&Case {
+        layout: &outcome.layout,
+        catalog: &outcome.catalog,
+        rules,
+        network: &outcome.network,
+        joints: &outcome.joints,
+        problems: &outcome.posed,
+        grades: &outcome.grades,
+        assembly: &outcome.assembly,
+        scene: &outcome.scene,
+    })
+}
+
+/// The code of the permit.
+pub(crate) fn code_of(permit: PermitCode) -> Code {
+    match permit {
+        PermitCode::Irc => Code::Irc,
+        PermitCode::Ipc => Code::Ipc,
+        PermitCode::Upc => Code::Upc,
+    }
+}

@@ -20,8 +20,8 @@ const TOP_LEVEL: [&str; 12] = [
     "tests",
 ];
 
-/// Folders at the root of a machine that no file of ours should name. Without slashes, or this line would be found.
-const MACHINE: [&str; 5] = ["work", "root", "home", "Users", "tmp"];
+/// How paths of one machine go on after their first slash. Without it, or this line would be found.
+const MACHINE: [&str; 5] = ["work/", "root/", "home/", "Users/", "tmp/t-"];
 
 pub(super) fn top_level(paths: &[String]) -> Vec<Flaw> {
     let mut present: Vec<&str> = paths
@@ -62,21 +62,21 @@ pub(super) fn machine_paths(files: &Files) -> Vec<Flaw> {
                 path,
                 line_no,
                 format!(
-                    "names {}, a folder of one machine; use a path from the project's root",
-                    machine_folder(line)?
+                    "names {}, a place on one machine; use a path from the project's root",
+                    machine_place(line)?
                 ),
             ))
         })
         .collect()
 }
 
-/// The first machine folder in `line` that starts a path, and is not part of an address or a longer path.
-fn machine_folder(line: &str) -> Option<String> {
+/// The first place on one machine in `line` that starts a path, and is not part of an address or a longer path.
+fn machine_place(line: &str) -> Option<String> {
     let starts_path =
         |at: usize| !line[..at].ends_with(|c: char| c.is_alphanumeric() || "./_-~:)}".contains(c));
     MACHINE
         .iter()
-        .map(|name| format!("/{name}/"))
+        .map(|name| format!("/{name}"))
         .find(|folder| {
             line.match_indices(folder.as_str())
                 .any(|(at, _)| starts_path(at))
@@ -164,21 +164,21 @@ mod tests {
     }
 
     #[test]
-    fn a_machine_folder_is_told_and_an_address_is_not() {
+    fn a_machine_place_is_told_and_an_address_is_not() {
         for name in MACHINE {
             let flaws = shown(&machine_paths(&files(&[(
                 "a.md",
-                &format!("x\nsee /{name}/b\n"),
+                &format!("x\nsee /{name}b\n"),
             )])));
             assert_eq!(
                 flaws,
                 [format!(
-                    "a.md:2 names /{name}/, a folder of one machine; use a path from the project's root"
+                    "a.md:2 names /{name}, a place on one machine; use a path from the project's root"
                 )]
             );
             assert_eq!(
-                machine_folder(&format!(
-                    "https://example.org/{name}/b and ../{name}/c, target/{name}/d"
+                machine_place(&format!(
+                    "https://example.org/{name}b and ../{name}c, target/{name}d"
                 )),
                 None
             );

@@ -169,8 +169,8 @@ impl Lines<'_> {
     fn of(&mut self, part: &str) -> usize {
         let blank = lead(part);
         let start = (part.as_ptr() as usize + blank).saturating_sub(self.text.as_ptr() as usize);
-        let skipped = self.text.as_bytes().get(self.at..start).unwrap_or_default();
-        self.line += skipped.iter().filter(|b| **b == b'\n').count();
+        let skipped = self.text.get(self.at..start).unwrap_or_default();
+        self.line += skipped.matches('\n').count();
         self.at = self.at.max(start);
         self.line
     }
@@ -332,5 +332,18 @@ mod tests {
     fn bare_numbers_are_refused() {
         let (_, problems) = parse("[(fitting: \"3 in 45\", end: \"hub\", takes_off: 1.75)]");
         assert_eq!(problems.len(), 1, "{problems:?}");
+    }
+
+    #[test]
+    fn no_text_panics() {
+        let good = "[(fitting: \"3×2 wye\", end: \"branch\", takes_off: \"4 3/8 in\"), /* ü */ // é\n(fitting: \"2\")]";
+        for (end, _) in good.char_indices() {
+            let (sheet, problems) = parse(&good[..end]);
+            assert!(end == 0 || !problems.is_empty(), "{end} {sheet:?}");
+            parse(&good[end..]);
+        }
+        for nested in ["[", "[(", "(fitting:", "/*", "[{"] {
+            assert!(!parse(&nested.repeat(50_000)).1.is_empty(), "{nested}");
+        }
     }
 }

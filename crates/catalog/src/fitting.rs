@@ -222,6 +222,7 @@ impl Fitting {
         } else {
             self.legs(&mut out);
         }
+        out.extend(self.ring());
         out
     }
 
@@ -254,6 +255,18 @@ impl Fitting {
                 radius: end.hub_od / 2.0,
             });
         }
+    }
+
+    /// The ring of a closet flange, from the floor down.
+    fn ring(&self) -> Option<Body> {
+        let (od, thickness) = (self.fact(Fact::RingOd)?, self.fact(Fact::RingThickness)?);
+        let outlet = self.end(EndName::Outlet)?;
+        let to = outlet.along(thickness.value);
+        Some(Body::Tube {
+            from: [0.0; 3],
+            to,
+            radius: od.value / 2.0,
+        })
     }
 
     /// The return bend under the riser, and the elbow up to the arm.

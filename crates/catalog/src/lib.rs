@@ -15,6 +15,8 @@
 //! assert!(branch.take_off.is_provisional());
 //! ```
 #![forbid(unsafe_code)]
+// In tests a panic is the report, and sixteenths of an inch are exact.
+#![cfg_attr(test, allow(clippy::unwrap_used, clippy::float_cmp))]
 
 mod bench;
 mod cement;

@@ -390,7 +390,9 @@ fn layout(pattern: Pattern) -> &'static [(EndName, EndKind)] {
         | Pattern::QuarterBendLongTurnStreet
         | Pattern::SixthBendStreet
         | Pattern::EighthBendStreet
-        | Pattern::SixteenthBendStreet => &[(Outlet, Spigot), (Inlet, Hub)],
+        | Pattern::SixteenthBendStreet
+        // A bushing's large end is as long as the hub it fills; its tip is at that hub's stop.
+        | Pattern::FlushBushing => &[(Outlet, Spigot), (Inlet, Hub)],
         Pattern::QuarterBendHeelInlet => &[(Outlet, Hub), (Inlet, Hub), (Heel, Hub)],
         Pattern::SanitaryTee
         | Pattern::VentTee
@@ -406,8 +408,6 @@ fn layout(pattern: Pattern) -> &'static [(EndName, EndKind)] {
             (Branch, Hub),
             (OtherBranch, Hub),
         ],
-        // A bushing's large end is as long as the hub it fills; its tip is at that hub's stop.
-        Pattern::FlushBushing => &[(Outlet, Spigot), (Inlet, Hub)],
         Pattern::ClosetFlange => &[(Outlet, Hub), (Inlet, Ring)],
         Pattern::ClosetFlangeInside => &[(Outlet, Insert), (Inlet, Ring)],
         Pattern::CleanoutAdapter => &[(Outlet, Spigot), (Inlet, Thread)],

@@ -88,9 +88,11 @@ fn debian() -> Result<Tools> {
     }
     println!("installing {}", missing.join(", "));
     let here = Path::new(".");
-    let done = Call::new("apt-get", &["update"])
-        .run(here)
-        .and_then(|()| install.run(here));
+    // A list that could not be renewed may still be good enough to install from.
+    if let Err(error) = Call::new("apt-get", &["update"]).run(here) {
+        println!("{error:#}");
+    }
+    let done = install.run(here);
     let still = missing_packages()?;
     match done {
         _ if still.is_empty() => Ok(Tools::Ready),

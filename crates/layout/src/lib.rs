@@ -1,6 +1,20 @@
 //! The document: what a layout file may say, what a layout is, and how one becomes the other.
 #![forbid(unsafe_code)]
 
+mod file;
+pub mod limits;
+mod lower;
 pub mod model;
+pub mod node;
+mod outline;
+mod problem;
+mod read;
+mod resolve;
+mod words;
 
+pub use file::File;
 pub use model::*;
+pub use node::Node;
+pub use problem::Problem;
+pub use read::{Reading, read};
+pub use resolve::resolve;

@@ -1,0 +1,165 @@
+//! Mistakes in a file: where, which item, what is wrong, what would be right; and near names for misspelt ones.
+
+use std::fmt;
+
+use crate::node::{Kind, Node, Span};
+
+/// One mistake in a file.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct Problem {
+    /// The file, as its reader named it.
+    pub file: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+    /// The item, from the outside in: `walls "w2" from`. Empty for the file as a whole.
+    pub item: String,
+    /// What is wrong.
+    pub wrong: String,
+    /// What would be right.
+    pub right: String,
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:{}:{}: ", self.file, self.line, self.column)?;
+        if !self.item.is_empty() {
+            write!(f, "{}: ", self.item)?;
+        }
+        write!(f, "{}; {}", self.wrong, self.right)
+    }
+}
+
+/// A mistake known by its bytes; line, column and item are found when it is told.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) struct Mistake {
+    pub(crate) span: Span,
+    pub(crate) wrong: String,
+    pub(crate) right: String,
+}
+
+/// A text with its name and where its lines start.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) struct Source {
+    pub(crate) name: String,
+    pub(crate) text: String,
+    starts: Vec<usize>,
+}
+
+impl Source {
+    pub(crate) fn new(text: &str, name: &str) -> Self {
+        let ends = text.match_indices('\n').map(|(at, _)| at + 1);
+        Self {
+            name: name.into(),
+            text: text.into(),
+            starts: std::iter::once(0).chain(ends).collect(),
+        }
+    }
+
+    /// Line and column of a byte, both from 1.
+    pub(crate) fn place(&self, byte: usize) -> (usize, usize) {
+        let line = self.starts.partition_point(|start| *start <= byte);
+        let start = self.starts[line - 1];
+        (line, self.text[start..byte].chars().count() + 1)
+    }
+
+    /// Every mistake as a problem, in the order of the file.
+    pub(crate) fn tell(&self, tree: &Node, mut mistakes: Vec<Mistake>) -> Vec<Problem> {
+        mistakes.sort_by_key(|m| (m.span.start, m.span.end));
+        let tell = |m: Mistake| self.problem(item(tree, &m.span), m);
+        mistakes.into_iter().map(tell).collect()
+    }
+
+    pub(crate) fn problem(&self, item: String, mistake: Mistake) -> Problem {
+        let (line, column) = self.place(mistake.span.start);
+        Problem {
+            file: self.name.clone(),
+            line,
+            column,
+            item,
+            wrong: mistake.wrong,
+            right: mistake.right,
+        }
+    }
+}
+
+/// The way from the root to the value or name that stands at `span`: `walls "w2" from`.
+fn item(tree: &Node, span: &Span) -> String {
+    let mut steps = Vec::new();
+    let mut node = tree;
+    while node.span != *span {
+        let Some((step, inner)) = step_towards(node, span) else {
+            break;
+        };
+        steps.push(step);
+        node = inner;
+    }
+    steps.join(" ")
+}
+
+fn step_towards<'n>(node: &'n Node, span: &Span) -> Option<(String, &'n Node)> {
+    let last_before = |starts: &dyn Fn(usize) -> usize, len: usize| {
+        let (mut low, mut high) = (0, len);
+        while low < high {
+            let middle = usize::midpoint(low, high);
+            if starts(middle) <= span.start {
+                low = middle + 1;
+            } else {
+                high = middle;
+            }
+        }
+        low.checked_sub(1)
+    };
+    match &node.kind {
+        Kind::Fields(entries) | Kind::Map(entries) => {
+            let entry = &entries[last_before(&|i| entries[i].name_span.start, entries.len())?];
+            let quoted = matches!(node.kind, Kind::Map(_));
+            let name = &entry.name;
+            let step = if quoted {
+                format!("{name:?}")
+            } else {
+                name.clone()
+            };
+            (span.start < entry.value.span.end).then_some((step, &entry.value))
+        }
+        Kind::List(items) | Kind::Tuple(items) => {
+            let index = last_before(&|i| items[i].span.start, items.len())?;
+            let inside = span.start < items[index].span.end;
+            inside.then(|| ((index + 1).to_string(), &items[index]))
+        }
+        Kind::Text(_) | Kind::Word(_) | Kind::Number(_) => None,
+    }
+}
+
+/// The name of `known` nearest to `given`, when it is near enough to be meant.
+pub(crate) fn near<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    let most = (given.chars().count() / 3).clamp(1, 3);
+    let apart = |name: &'k str| (distance(given, name, most), name);
+    let best = known.into_iter().map(apart).min()?;
+    (best.0 <= most).then_some(best.1)
+}
+
+/// Letters to change, add, drop or swap with the next to get from one word to the other; more than `most` is `most + 1`.
+fn distance(one: &str, other: &str, most: usize) -> usize {
+    let fold = |word: &str| word.to_lowercase().chars().collect::<Vec<_>>();
+    let (a, b) = (fold(one), fold(other));
+    if a.len().abs_diff(b.len()) > most {
+        return most + 1;
+    }
+    let mut before: Vec<usize> = Vec::new();
+    let mut above: Vec<usize> = (0..=b.len()).collect();
+    for i in 1..=a.len() {
+        let mut row = vec![i];
+        for j in 1..=b.len() {
+            let changed = above[j - 1] + usize::from(a[i - 1] != b[j - 1]);
+            let mut least = changed.min(above[j] + 1).min(row[j - 1] + 1);
+            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                least = least.min(before[j - 2] + 1);
+            }
+            row.push(least);
+        }
+        before = std::mem::replace(&mut above, row);
+    }
+    above[b.len()].min(most + 1)
+}

@@ -156,9 +156,16 @@ fn amend_size(
             keys(table)
         )
     })?;
-    let mut row = changed(&table[at], rule, amendment)?;
-    row.key = Key::Sizes(Some(size), Some(size));
-    table.insert(at, row);
+    let one_size = Key::Sizes(Some(size), Some(size));
+    let row = Row {
+        key: one_size,
+        ..changed(&table[at], rule, amendment)?
+    };
+    if table[at].key == one_size {
+        table[at] = row;
+    } else {
+        table.insert(at, row);
+    }
     Ok(())
 }
 
@@ -218,9 +225,14 @@ fn changed(row: &Row, rule: RuleId, amendment: &Amendment) -> Result<Row, String
     let unit = unit_for(row, rule);
     let value = value::amended(&amendment.value, rule.takes(), unit)
         .map_err(|why| format!("rule \"{rule}\" {why}"))?;
+    let published = match &row.cite.amended {
+        // Amended twice: what is published stays what it was.
+        Some(before) => (before.published.clone(), before.published_how),
+        None => (row.says(), row.cite.how),
+    };
     let amended = Amended {
-        published: row.says(),
-        published_how: row.cite.how,
+        published: published.0,
+        published_how: published.1,
         said_by: amendment.said_by.trim().into(),
     };
     let mut row = Row {
@@ -279,6 +291,45 @@ mod tests {
         // The band's other sizes keep 1/8.
         assert!((ipc.least_grade(Size::In4).unwrap().value - 0.125).abs() < 1e-9);
         assert_eq!(ipc.amended().len(), 1);
+    }
+
+    #[test]
+    fn amended_twice_the_last_holds_and_the_published_figure_stays() {
+        let mut list = one("grade-least", Some("3 in"), "1/4");
+        list.extend(one("grade-least", Some("3 in"), "3/8"));
+        let (ipc, problems) = rules(Code::Ipc, &list);
+        assert_eq!(problems, []);
+        let three = ipc.least_grade(Size::In3).unwrap();
+        assert!((three.value - 0.375).abs() < 1e-9);
+        assert_eq!(
+            three.row.cite.amended.as_ref().unwrap().published,
+            "1/8 in/ft"
+        );
+        assert_eq!(ipc.amended().len(), 1);
+    }
+
+    #[test]
+    fn a_rule_by_size_without_a_size_changes_every_band() {
+        let (irc, problems) = rules(Code::Irc, &one("grade-least", None, "1/4"));
+        assert_eq!(problems, []);
+        assert!(
+            Size::ALL
+                .iter()
+                .all(|size| irc.least_grade(*size).unwrap().value >= 0.25)
+        );
+        // A drain at 1/8 is now too flat, though the load table still has the column.
+        let need = crate::Need {
+            dfu: 3.0,
+            grade_in_per_ft: 0.125,
+            closets: 1,
+            waste_fixtures: 0,
+            sink: false,
+            washer: false,
+            washer_joins: false,
+            buried: true,
+        };
+        assert_eq!(irc.bars(Size::In4, &need)[0].cite.rule, RuleId::GradeLeast);
+        assert_eq!(irc.least_size(&need), None);
     }
 
     #[test]

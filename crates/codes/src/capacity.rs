@@ -145,7 +145,8 @@ impl Rules {
     fn capacity_with_approval(&self, size: Size, grade: f64) -> Option<Carried<'_>> {
         let flatter = self.grade_with_approval(size)?;
         let factor = self.number(RuleId::GradeApprovedLoad)?;
-        if grade < flatter.value.max(FLATTER_GRADE) - SAME_GRADE {
+        let steep_enough = grade >= flatter.value.max(FLATTER_GRADE) - SAME_GRADE;
+        if !steep_enough {
             return None;
         }
         let row = self.drain_row(size, USUAL_GRADE)?;

@@ -206,6 +206,8 @@ rule_list! {
     WetVentCapacity => "wet-vent-capacity", Vent, Table, Number, Each;
     /// Most bathroom groups on one horizontal wet vent.
     WetVentGroups => "wet-vent-groups", Vent, Plain, Number, Each;
+    /// Whether fixtures outside the bathroom may join the wet-vented part.
+    WetVentOthers => "wet-vent-others", Vent, Plain, YesNo, Each;
     /// Which fixtures may carry the dry vent of a wet vent.
     WetVentDry => "wet-vent-dry", Vent, Plain, Words, Each;
     /// Most fixture drains upstream of the dry-vented connection.

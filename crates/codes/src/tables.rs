@@ -120,6 +120,8 @@ struct FixtureLine {
     source: String,
     how: String,
     trap_how: String,
+    trap_tier: String,
+    trap_source: String,
 }
 
 #[derive(Deserialize)]
@@ -203,55 +205,45 @@ fn rule_entry(line: &'static RuleLine) -> Entry {
 fn fixture_entries(line: &'static FixtureLine) -> Vec<Entry> {
     if line.kind == "group" {
         let key = Key::Group(Group::parse(&line.load).expect("an embedded group is known"));
-        return vec![fixture_entry(
-            line,
-            RuleId::GroupLoad,
-            key,
-            &line.dfu,
-            Unit::Dfu,
-            &line.how,
-        )];
+        return vec![load_entry(line, RuleId::GroupLoad, key)];
     }
     // The public closet stands in the table as a second witness; no house has one.
     let Some(load) = Load::parse(&line.load) else {
         return Vec::new();
     };
-    let mut entries = vec![fixture_entry(
-        line,
-        RuleId::FixtureLoad,
-        Key::Load(load),
-        &line.dfu,
-        Unit::Dfu,
-        &line.how,
-    )];
+    let mut entries = vec![load_entry(line, RuleId::FixtureLoad, Key::Load(load))];
     if !line.trap_in.is_empty() {
-        entries.push(fixture_entry(
-            line,
-            RuleId::TrapSize,
-            Key::Load(load),
-            &line.trap_in,
-            Unit::In,
-            &line.trap_how,
-        ));
+        entries.push(trap_entry(line, Key::Load(load)));
     }
     entries
 }
 
-fn fixture_entry(
-    line: &'static FixtureLine,
-    rule: RuleId,
-    key: Key,
-    cell: &'static str,
-    unit: Unit,
-    how_cell: &'static str,
-) -> Entry {
-    let mut cite = cite!(rule, line, &line.fact);
-    cite.how = how(how_cell);
+fn load_entry(line: &'static FixtureLine, rule: RuleId, key: Key) -> Entry {
+    let cite = cite!(rule, line, &line.fact);
     Entry {
         row: Row {
             key,
-            value: Value::from_cell(cell),
-            unit,
+            value: Value::from_cell(&line.dfu),
+            unit: Unit::Dfu,
+            cite,
+        },
+        part: part(&line.r#use),
+    }
+}
+
+/// The trap's size may have been seen elsewhere than the load, or not at all.
+fn trap_entry(line: &'static FixtureLine, key: Key) -> Entry {
+    let mut cite = cite!(RuleId::TrapSize, line, &line.fact);
+    (cite.how, cite.tier, cite.source) = (
+        how(&line.trap_how),
+        Tier::parse(&line.trap_tier),
+        &line.trap_source,
+    );
+    Entry {
+        row: Row {
+            key,
+            value: Value::from_cell(&line.trap_in),
+            unit: Unit::In,
             cite,
         },
         part: part(&line.r#use),

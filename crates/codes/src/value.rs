@@ -263,7 +263,10 @@ fn measured(text: &str, unit: Unit) -> Result<f64, String> {
         .find(|c: char| !(c.is_ascii_digit() || "./- ".contains(c)))
         .unwrap_or(text.len());
     let (figure, name) = (text[..end].trim(), text[end..].trim());
-    let number = number(figure).ok_or_else(reason)?;
+    // Only a vacuum is less than nothing.
+    let number = number(figure)
+        .filter(|number| *number >= 0.0 || unit == Unit::Psi)
+        .ok_or_else(reason)?;
     if name.is_empty() {
         return Ok(number);
     }
@@ -278,7 +281,7 @@ fn example(unit: Unit) -> String {
     format!("{figure} {unit}").trim_end().into()
 }
 
-/// Reads `3`, `0.25`, `1/4`, `1-1/2`, `1 1/2` or `-5`. Not negative unless it starts with a minus.
+/// Reads `3`, `0.25`, `1/4`, `1-1/2`, `1 1/2` or `-5`.
 pub(crate) fn number(text: &str) -> Option<f64> {
     if let Ok(number) = text.parse::<f64>() {
         return Some(number).filter(|n| n.is_finite());
@@ -305,7 +308,18 @@ mod tests {
         ] {
             assert_eq!(number(text), Some(want), "{text}");
         }
-        for text in ["", "x", "1/0", "1-", "NaN", "inf"] {
+        for text in [
+            "",
+            "x",
+            "1/0",
+            "1-",
+            "NaN",
+            "inf",
+            "½",
+            "1/2/3",
+            "1-1-1/2",
+            "99999999999/2",
+        ] {
             assert_eq!(number(text), None, "{text}");
         }
     }
@@ -326,6 +340,11 @@ mod tests {
         );
         let wrong = amended("5 psi", Takes::Number, Unit::In).unwrap_err();
         assert_eq!(wrong, "takes a figure in in, as \"3 in\", not \"5 psi\"");
+        assert!(amended("-5", Takes::Number, Unit::Ft).is_err());
+        assert_eq!(
+            amended("-5 psi", Takes::Number, Unit::Psi),
+            Ok(Value::Number(-5.0))
+        );
         assert!(amended("maybe", Takes::YesNo, Unit::None).is_err());
         assert!(amended("42 to 18", Takes::Range, Unit::In).is_err());
     }

@@ -7,7 +7,7 @@ use crate::{
     descend::{Placed, why_no_higher},
     interval::End,
     problem::{JoinKind, Place, Problem, Side},
-    trace::{Spend, Traces},
+    trace::{Spend, Traces, told},
 };
 
 /// The levels of a drain. They are told even when some floors could not be met; then `conflicts` is not empty.
@@ -42,9 +42,8 @@ impl Grades {
         if run >= self.placed.len() || self.placed.len() != problem.runs.len() {
             return Vec::new();
         }
-        let mut traces = self.traces.clone();
-        let why = why_no_higher(problem, self.exit_end, &self.placed, &mut traces, run);
-        traces.tell(why, problem)
+        let links = why_no_higher(problem, self.exit_end, &self.placed, &self.traces, run);
+        told(links, problem)
     }
 
     /// The items of the controlling path, from the cap that fixes the exit's level down to the exit; each once.

@@ -78,9 +78,9 @@ fn first_unmet(posed: &Posed, held: &Held, from: usize) -> Result<Option<usize>,
             ..held.clone()
         };
         if rise(posed, &trial)?.exit.is_empty() {
-            unmet = middle
+            unmet = middle;
         } else {
-            met = middle
+            met = middle;
         }
     }
     Ok((unmet > from).then(|| unmet - 1))

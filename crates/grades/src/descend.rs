@@ -5,10 +5,10 @@ use units::Grade;
 use crate::{
     check::Malformed,
     floors::{Held, Posed},
-    interval::{End, HAIR, Interval, Levels, Move},
+    interval::{End, HAIR, Interval, Levels},
     problem::{JoinKind, Problem},
     rise::{Risen, join_at, opening, own_miss, windows},
-    trace::{Traces, What, Why},
+    trace::{Link, Traces, What, Why},
 };
 
 /// A level chosen on the way down may miss what was found on the way up by this much: a few hairs of rounding.
@@ -196,83 +196,64 @@ fn miss_at(
     branches.fold(own_miss(posed, held, run, grade, outlet), f64::max)
 }
 
-/// The chain that keeps `run`'s outlet from standing higher, ending at that outlet.
+/// The links that keep `run`'s outlet from standing higher, ending at that outlet.
 pub(crate) fn why_no_higher(
     problem: &Problem,
     exit: End,
     runs: &[Placed],
-    traces: &mut Traces,
+    traces: &Traces,
     run: usize,
-) -> Why {
+) -> Vec<Link> {
     let mut up = vec![run];
-    let mut end = loop {
+    let mut links = loop {
         let at = up[up.len() - 1];
         match (runs[at].pressed, &problem.runs[at].join) {
-            (Pressed::Upstream(why), _) => {
-                break End {
-                    level: runs[at].outlet,
-                    why,
-                };
-            }
+            (Pressed::Upstream(why), _) => break traces.links(why),
             (Pressed::Downstream, Some(join)) => up.push(join.parent),
             (Pressed::Downstream, None) => break from_exit(problem, exit, &runs[at], traces),
         }
     };
     up.pop();
     for branch in up.into_iter().rev() {
-        end = onto_branch(problem, end, runs, traces, branch);
+        links.extend(onto_branch(problem, runs, branch));
     }
-    end.why
+    links
 }
 
-fn from_exit(problem: &Problem, exit: End, trunk: &Placed, traces: &mut Traces) -> End {
-    match problem.exit.ways.get(trunk.window) {
-        None => exit,
-        Some(way) => traces.moved(
-            exit,
-            Move {
-                adds: way.drop_most,
-                what: What::Drop { way: trunk.window },
-            },
-        ),
-    }
+fn from_exit(problem: &Problem, exit: End, trunk: &Placed, traces: &Traces) -> Vec<Link> {
+    let mut links = traces.links(exit.why);
+    let way = trunk.window;
+    let drop = problem.exit.ways.get(way).map(|w| w.drop_most);
+    links.extend(drop.filter(|d| *d > 0.0).map(|adds| Link {
+        what: What::Drop { way },
+        adds,
+    }));
+    links
 }
 
-fn onto_branch(
-    problem: &Problem,
-    end: End,
-    runs: &[Placed],
-    traces: &mut Traces,
-    branch: usize,
-) -> End {
+/// Up the parent to the join, and over the window onto the branch.
+fn onto_branch(problem: &Problem, runs: &[Placed], branch: usize) -> Vec<Link> {
     let Some(join) = &problem.runs[branch].join else {
-        return end;
+        return Vec::new();
     };
-    let (parent, window) = (join.parent, runs[branch].window);
-    let grade = runs[parent].grade;
-    let what = What::Along {
-        run: parent,
-        grade,
-        from: 0.0,
-        to: join.at,
-    };
-    let at_join = traces.moved(
-        end,
-        Move {
-            adds: problem.runs[parent].rise(grade, join.at),
-            what,
+    let (run, window) = (join.parent, runs[branch].window);
+    let grade = runs[run].grade;
+    let up = Link {
+        what: What::Along {
+            run,
+            grade,
+            from: 0.0,
+            to: join.at,
         },
-    );
-    let what = What::Join {
-        run: branch,
-        window,
-        low: false,
+        adds: problem.runs[run].rise(grade, join.at),
     };
-    traces.moved(
-        at_join,
-        Move {
-            adds: join.windows[window].high,
-            what,
+    let over = Link {
+        what: What::Join {
+            run: branch,
+            window,
+            low: false,
         },
-    )
+        adds: join.windows[window].high,
+    };
+    vec![up, over]
 }

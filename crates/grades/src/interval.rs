@@ -100,9 +100,9 @@ impl Levels {
         while let (Some(x), Some(y)) = (self.0.get(a), other.0.get(b)) {
             held.extend(x.meet(y));
             if x.high.level < y.high.level {
-                a += 1
+                a += 1;
             } else {
-                b += 1
+                b += 1;
             }
         }
         Self(held)

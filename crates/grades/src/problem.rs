@@ -259,3 +259,25 @@ pub enum Place {
         bound: usize,
     },
 }
+
+impl Problem {
+    /// Whose the bound at `place` is; for a way the side tells its low from its high. The drain itself when there is
+    /// no such bound.
+    pub fn member(&self, place: Place, side: Side) -> Member {
+        let bound = |b: &Bound| b.who.clone();
+        let limit = |l: &Limit| l.who.clone();
+        let tail = self.tail.as_ref();
+        let found = match place {
+            Place::Receiver => tail.and_then(|t| t.receiver.as_ref()).map(limit),
+            Place::Tail(k) => tail.and_then(|t| t.bounds.get(k)).map(bound),
+            Place::Way(k) => self.exit.ways.get(k).and_then(|way| match side {
+                Side::NotAbove => way.high.as_ref().map(limit),
+                Side::NotBelow => way.low.as_ref().map(limit),
+            }),
+            Place::Run { run, bound: k } => {
+                self.runs.get(run).and_then(|r| r.bounds.get(k)).map(bound)
+            }
+        };
+        found.unwrap_or_else(|| Member::new(self.id.clone(), "the drain"))
+    }
+}

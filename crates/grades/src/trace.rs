@@ -4,7 +4,7 @@ use units::Grade;
 
 use crate::{
     interval::{End, Move},
-    problem::{Bound, JoinKind, Limit, Member, Place, Problem, Run, Side, WayKind},
+    problem::{JoinKind, Member, Place, Problem, Run, Side, WayKind},
 };
 
 /// Inches of the fall budget, and who spends them.
@@ -81,16 +81,16 @@ impl Why {
     pub(crate) const NONE: Self = Self(u32::MAX);
 }
 
+/// One link: what moves the level, and by how much.
 #[derive(Clone, Copy, PartialEq, Debug)]
-struct Link {
-    what: What,
-    adds: f64,
-    before: Why,
+pub(crate) struct Link {
+    pub(crate) what: What,
+    pub(crate) adds: f64,
 }
 
 /// All links of one pass. Chains share their beginnings, so a link costs the same however deep the tree.
 #[derive(Clone, PartialEq, Debug, Default)]
-pub(crate) struct Traces(Vec<Link>);
+pub(crate) struct Traces(Vec<(Link, Why)>);
 
 impl Traces {
     /// The end set by a bound itself.
@@ -115,25 +115,33 @@ impl Traces {
     fn push(&mut self, what: What, adds: f64, before: Why) -> Why {
         // Past four thousand million links the chain's beginning is lost, not its level.
         let index = u32::try_from(self.0.len()).unwrap_or(u32::MAX);
-        self.0.push(Link { what, adds, before });
+        self.0.push((Link { what, adds }, before));
         Why(index)
     }
 
-    /// The chain from its beginning, falls along one line gathered into one.
-    pub(crate) fn tell(&self, why: Why, problem: &Problem) -> Vec<Spend> {
+    /// The chain's links from its beginning.
+    pub(crate) fn links(&self, why: Why) -> Vec<Link> {
         let mut links = Vec::new();
         let mut next = why;
-        while let Some(link) = self.0.get(next.0 as usize) {
+        while let Some((link, before)) = self.0.get(next.0 as usize) {
             links.push(*link);
-            next = link.before;
+            next = *before;
         }
         links.reverse();
-        let gathered = gather(links);
-        gathered
-            .iter()
-            .flat_map(|link| spends(link, problem))
-            .collect()
+        links
     }
+
+    /// The chain from its beginning, as spends.
+    pub(crate) fn tell(&self, why: Why, problem: &Problem) -> Vec<Spend> {
+        told(self.links(why), problem)
+    }
+}
+
+/// Links as spends, falls along one run gathered into one.
+pub(crate) fn told(links: Vec<Link>, problem: &Problem) -> Vec<Spend> {
+    let gathered = gather(links);
+    let spends = gathered.iter().flat_map(|link| spends(link, problem));
+    spends.collect()
 }
 
 /// The spends of a chain that begins at a floor and climbs: the same links, counted the other way.
@@ -188,7 +196,6 @@ fn netted(last: &Link, link: &Link) -> Option<Link> {
     same.then_some(Link {
         what,
         adds: last.adds + link.adds,
-        before: last.before,
     })
 }
 
@@ -294,27 +301,5 @@ fn join(run: &Run, window: usize, low: bool, inches: f64) -> Spend {
             gap,
         },
         inches,
-    }
-}
-
-impl Problem {
-    /// Whose the bound at `place` is; for a way the side tells its low from its high. The drain itself when there is
-    /// no such bound.
-    pub fn member(&self, place: Place, side: Side) -> Member {
-        let bound = |b: &Bound| b.who.clone();
-        let limit = |l: &Limit| l.who.clone();
-        let tail = self.tail.as_ref();
-        let found = match place {
-            Place::Receiver => tail.and_then(|t| t.receiver.as_ref()).map(limit),
-            Place::Tail(k) => tail.and_then(|t| t.bounds.get(k)).map(bound),
-            Place::Way(k) => self.exit.ways.get(k).and_then(|way| match side {
-                Side::NotAbove => way.high.as_ref().map(limit),
-                Side::NotBelow => way.low.as_ref().map(limit),
-            }),
-            Place::Run { run, bound: k } => {
-                self.runs.get(run).and_then(|r| r.bounds.get(k)).map(bound)
-            }
-        };
-        found.unwrap_or_else(|| Member::new(self.id.clone(), "the drain"))
     }
 }

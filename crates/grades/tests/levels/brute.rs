@@ -57,9 +57,9 @@ fn greatest(problem: &Problem, choice: &Choice) -> Option<Vec<f64>> {
     if let Some((tail, grade)) = problem.tail.as_ref().zip(choice.outside) {
         for (is_cap, exit) in outside_bounds(tail, grade) {
             if is_cap {
-                level[0] = level[0].min(exit)
+                level[0] = level[0].min(exit);
             } else {
-                floors[0] = floors[0].max(exit)
+                floors[0] = floors[0].max(exit);
             }
         }
     }

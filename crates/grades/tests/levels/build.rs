@@ -44,11 +44,11 @@ pub(crate) fn step(at: f64, drop: f64, id: &str) -> Step {
     }
 }
 
-pub(crate) fn flat(parent: usize, at: f64) -> Option<Join> {
+pub(crate) fn flat(parent: usize, at: f64) -> Join {
     joined(parent, at, &[(JoinKind::Flat, 0.0, 0.0)])
 }
 
-pub(crate) fn joined(parent: usize, at: f64, windows: &[(JoinKind, f64, f64)]) -> Option<Join> {
+pub(crate) fn joined(parent: usize, at: f64, windows: &[(JoinKind, f64, f64)]) -> Join {
     let window = |&(kind, low, high): &(JoinKind, f64, f64)| Window {
         kind,
         low,
@@ -56,11 +56,11 @@ pub(crate) fn joined(parent: usize, at: f64, windows: &[(JoinKind, f64, f64)]) -
         who: who("wye"),
     };
     let windows = windows.iter().map(window).collect();
-    Some(Join {
+    Join {
         parent,
         at,
         windows,
-    })
+    }
 }
 
 pub(crate) fn way(kind: WayKind, low: Option<f64>, high: Option<f64>, drop: (f64, f64)) -> Way {

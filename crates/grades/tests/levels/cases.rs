@@ -33,14 +33,18 @@ fn a_sewer_stakeout_plan() {
         feet(50.0),
         feet(122.87),
     );
-    within(solve(&asked).unwrap().exit.level / 12.0, 121.78, 0.005);
+    within(
+        solve(&asked).expect("a level").exit.level / 12.0,
+        121.78,
+        0.005,
+    );
 }
 
 #[test]
 fn inverts_by_station_on_a_half_per_cent_sewer() {
     // G011, Ghilani and Wolf, Elementary Surveying, 0.50 per cent sewer; answers computed.
     let asked = held(run("line", feet(250.0), &[per_cent(0.5)]), 0.0, feet(83.64));
-    let line = &solve(&asked).unwrap().lines[0];
+    let line = &solve(&asked).expect("a level").lines[0];
     for (station, invert) in [83.64, 83.89, 84.14, 84.39, 84.64, 84.89]
         .into_iter()
         .enumerate()
@@ -62,9 +66,9 @@ fn straight(start: f64, end: f64, stations: &[f64]) -> (f64, Vec<f64>) {
         tail: Some(outside),
         ..stub
     })
-    .unwrap()
+    .expect("a level")
     .outside
-    .unwrap();
+    .expect("a level");
     let inverts = stations
         .iter()
         .map(|s| line.level_at(feet(*s)) / 12.0)
@@ -103,7 +107,7 @@ fn formation_levels_in_metres() {
         400.0 * INCH_PER_METRE,
         26.5 * INCH_PER_METRE,
     );
-    let line = &solve(&asked).unwrap().lines[0];
+    let line = &solve(&asked).expect("a level").lines[0];
     for (peg, formation) in [24.5, 25.0, 25.5, 26.0, 26.5].into_iter().enumerate() {
         within(
             line.level_at(100.0 * peg as f64 * INCH_PER_METRE) / INCH_PER_METRE,
@@ -118,7 +122,7 @@ fn formation_levels_in_metres() {
         length,
         97.55 * INCH_PER_METRE,
     );
-    let line = &solve(&asked).unwrap().lines[0];
+    let line = &solve(&asked).expect("a level").lines[0];
     for (at, invert) in [(0.0, 97.55), (27.12, 97.369), (54.11, 97.189)] {
         within(
             line.level_at(length - at * INCH_PER_METRE) / INCH_PER_METRE,
@@ -129,7 +133,7 @@ fn formation_levels_in_metres() {
     // G026, site sewer construction guide extract: 18 m at 1 in 30 falls 0.6 m.
     let length = 18.0 * INCH_PER_METRE;
     let line = &solve(&held(run("line", length, &[grade(12.0 / 30.0)]), 0.0, 0.0))
-        .unwrap()
+        .expect("a level")
         .lines[0];
     within((line.inlet - line.outlet) / INCH_PER_METRE, 0.6, 0.005);
 }
@@ -142,7 +146,7 @@ fn a_two_per_cent_line_of_six_hundred_feet() {
         feet(600.0),
         feet(5395.0),
     );
-    let line = &solve(&asked).unwrap().lines[0];
+    let line = &solve(&asked).expect("a level").lines[0];
     within(line.outlet / 12.0, 5383.0, 0.002);
     let tops = [
         5395.917, 5393.917, 5391.917, 5389.917, 5387.917, 5385.917, 5383.917,
@@ -165,7 +169,7 @@ fn grades_as_ratios_and_angles() {
     ];
     for (in_per_ft, percent, degrees) in table {
         let line = &solve(&held(run("line", 1200.0, &[grade(in_per_ft)]), 0.0, 0.0))
-            .unwrap()
+            .expect("a level")
             .lines[0];
         let slope = (line.inlet - line.outlet) / line.length;
         within(slope * 100.0, percent, percent * 0.001);
@@ -182,7 +186,7 @@ fn falls_over_lengths() {
     // G041, fall notes, read: 1 ft in 48 ft at 1/4. G040, same notes: 1 ft in 50 ft is 2 per cent.
     for (length, slope) in [(48.0, QUARTER), (50.0, per_cent(2.0))] {
         let line = &solve(&held(run("line", feet(length), &[slope]), 0.0, 0.0))
-            .unwrap()
+            .expect("a level")
             .lines[0];
         within(line.inlet - line.outlet, 12.0, 1e-9);
     }
@@ -199,9 +203,9 @@ fn a_tree_with_matching_inverts() {
     ];
     runs[0].bounds = vec![cap(0.0, feet(96.0), "told")];
     for (branch, parent, at) in [(1, 0, 20.0), (2, 1, 12.0), (3, 0, 20.0)] {
-        runs[branch].join = flat(parent, feet(at));
+        runs[branch].join = Some(flat(parent, feet(at)));
     }
-    let lines = solve(&problem(runs, None)).unwrap().lines;
+    let lines = solve(&problem(runs, None)).expect("a level").lines;
     for (line, inlet) in lines.iter().zip([96.4167, 96.6667, 96.7917, 96.7292]) {
         within(line.inlet / 12.0, inlet, 0.0001);
     }
@@ -216,7 +220,7 @@ fn slope_lengths() {
         (grade(0.5), 100.08677),
     ] {
         let line = &solve(&held(run("line", feet(100.0), &[slope]), 0.0, 0.0))
-            .unwrap()
+            .expect("a level")
             .lines[0];
         within(
             line.length.hypot(line.inlet - line.outlet) / 12.0,

@@ -235,7 +235,9 @@ fn moved(problem: &Problem, by: f64) -> Problem {
                 .map(|l| &mut l.level),
         );
     }
-    all.into_iter().for_each(|level| *level += by);
+    for level in all {
+        *level += by;
+    }
     up
 }
 
@@ -243,7 +245,7 @@ proptest! {
     #[test]
     fn moving_every_level_moves_the_answer(start in 0_u64..1_000_000, by in -100.0..100.0_f64) {
         let problem = drain(&mut Dice::new(start), Taste { runs: 7, plain: false, floors: 2 });
-        let (here, there) = (solve(&problem).unwrap(), solve(&moved(&problem, by)).unwrap());
+        let (here, there) = (solve(&problem).expect("well formed"), solve(&moved(&problem, by)).expect("well formed"));
         prop_assert!((here.exit.level + by - there.exit.level).abs() < HAIR);
         for (a, b) in here.lines.iter().zip(&there.lines) {
             prop_assert!((a.outlet + by - b.outlet).abs() < HAIR, "{:?}", problem);
@@ -270,8 +272,8 @@ proptest! {
             3 => run.steps.push(step(odd, 1.0, "step")),
             4 => run.steps.push(step(0.0, odd, "step")),
             5 => run.menu.extend(Grade::from_in_per_ft(odd)),
-            6 => run.join = joined(0, odd, &[(grades::JoinKind::Flat, 0.0, 0.0)]),
-            7 => run.join = joined(last, 0.0, &[(grades::JoinKind::Flat, odd, odd)]),
+            6 => run.join = Some(joined(0, odd, &[(grades::JoinKind::Flat, 0.0, 0.0)])),
+            7 => run.join = Some(joined(last, 0.0, &[(grades::JoinKind::Flat, odd, odd)])),
             8 => problem.tail = Some(tail(odd, grades::Lie::Straight(EIGHTH), -30.0)),
             9 => problem.tail = Some(tail(60.0, grades::Lie::Straight(EIGHTH), odd)),
             10 => problem.tail.iter_mut().for_each(|t| t.bounds.push(cap(odd, -20.0, "ground"))),
@@ -283,6 +285,9 @@ proptest! {
     }
 }
 
+/// A way to make a good drain malformed.
+type Spoil = fn(&mut Problem);
+
 #[test]
 fn what_is_malformed_is_said() {
     let good = || {
@@ -290,16 +295,16 @@ fn what_is_malformed_is_said() {
         trunk.bounds = vec![cap(120.0, -9.0, "slab")];
         let mut branch = run("branch", 60.0, &[QUARTER]);
         branch.bounds = vec![cap(60.0, -8.0, "slab")];
-        branch.join = flat(0, 100.0);
+        branch.join = Some(flat(0, 100.0));
         problem(vec![trunk, branch], None)
     };
     assert!(good().check().is_ok());
-    let said = |spoil: fn(&mut Problem)| {
+    let said = |spoil: Spoil| {
         let mut bad = good();
         spoil(&mut bad);
         solve(&bad).expect_err("malformed").to_string()
     };
-    let table: [(fn(&mut Problem), &str); 12] = [
+    let table: [(Spoil, &str); 12] = [
         (
             |p| p.runs.clear(),
             "the drain has no run; it needs at least its trunk",
@@ -317,7 +322,7 @@ fn what_is_malformed_is_said() {
             "branch has no grade to choose from; name at least one",
         ),
         (
-            |p| p.runs[1].join = flat(1, 0.0),
+            |p| p.runs[1].join = Some(flat(1, 0.0)),
             "branch must join a run listed before it, and only the first run joins none",
         ),
         (
@@ -325,15 +330,15 @@ fn what_is_malformed_is_said() {
             "branch must join a run listed before it, and only the first run joins none",
         ),
         (
-            |p| p.runs[1].join = flat(0, 121.0),
+            |p| p.runs[1].join = Some(flat(0, 121.0)),
             "a join stands at 121 in along branch, which is 120 in long (a step must lie before the inlet)",
         ),
         (
-            |p| p.runs[1].join = joined(0, 1.0, &[]),
+            |p| p.runs[1].join = Some(joined(0, 1.0, &[])),
             "branch has no way to join its parent; name at least one",
         ),
         (
-            |p| p.runs[1].join = joined(0, 1.0, &[(grades::JoinKind::Flat, 1.0, 0.0)]),
+            |p| p.runs[1].join = Some(joined(0, 1.0, &[(grades::JoinKind::Flat, 1.0, 0.0)])),
             "the join window of branch has its low above its high",
         ),
         (
@@ -345,7 +350,7 @@ fn what_is_malformed_is_said() {
                 p.tail = Some(grades::Tail {
                     receiver: None,
                     ..tail(9.0, grades::Lie::Straight(EIGHTH), 0.0)
-                })
+                });
             },
             "sewer lies straight to a receiver, but no receiver level is given",
         ),
@@ -370,7 +375,7 @@ fn chain(count: usize) -> Problem {
         line.join = if index == 0 {
             None
         } else {
-            flat(index - 1, 12.0)
+            Some(flat(index - 1, 12.0))
         };
         line
     };
@@ -395,20 +400,20 @@ fn a_hundred_thousand_runs_in_a_chain() {
 #[test]
 fn a_hundred_thousand_branches_on_one_trunk() {
     let count = 100_000;
-    let mut trunk = run("trunk", count as f64, &[EIGHTH, QUARTER]);
+    let mut trunk = run("trunk", f64::from(count), &[EIGHTH, QUARTER]);
     trunk.bounds = vec![cap(0.0, -20_000.0, "exit"), floor(0.0, -1e6, "footing")];
     let mut runs = vec![trunk];
     runs.extend((0..count).map(|at| {
         let mut line = run("branch", 24.0, &[QUARTER]);
         line.bounds = vec![cap(24.0, -8.0, "slab"), floor(0.0, -1e6, "pipe below")];
-        line.join = joined(
+        line.join = Some(joined(
             0,
-            at as f64,
+            f64::from(at),
             &[
                 (grades::JoinKind::Flat, 0.0, 0.0),
                 (grades::JoinKind::Dropped, 2.0, 9e5),
             ],
-        );
+        ));
         line
     }));
     let asked = Problem {
@@ -421,4 +426,58 @@ fn a_hundred_thousand_branches_on_one_trunk() {
     let grades = solve(&asked).expect("well formed");
     assert!(grades.is_feasible());
     assert!((grades.lines[1].outlet - -8.5).abs() < 1e-9);
+}
+
+#[test]
+fn floors_past_counting_are_let_go_and_levels_still_told() {
+    let mut trunk = run("trunk", 1200.0, &[QUARTER]);
+    trunk.bounds = vec![cap(0.0, -40.0, "exit")];
+    let mut runs = vec![trunk];
+    runs.extend((0..100_u32).map(|at| {
+        let mut line = run("branch", 24.0, &[QUARTER]);
+        line.bounds = vec![cap(24.0, -9.0, "slab"), floor(24.0, -8.0, "typed wrong")];
+        line.join = Some(joined(
+            0,
+            f64::from(at),
+            &[(grades::JoinKind::Dropped, 2.0, f64::INFINITY)],
+        ));
+        line
+    }));
+    let asked = problem(runs, None);
+    let grades = solve(&asked).expect("well formed");
+    assert_eq!((grades.conflicts.len(), grades.left_out), (64, 36));
+    assert!(!grades.is_feasible());
+    assert!(
+        grades
+            .conflicts
+            .iter()
+            .all(|c| (c.short - 1.0).abs() < HAIR)
+    );
+    assert!(
+        grades.lines[1..]
+            .iter()
+            .all(|line| (line.inlet + 9.0).abs() < HAIR)
+    );
+}
+
+#[test]
+fn too_many_measured_levels_are_refused_by_name() {
+    // Lengths that share no measure: three grades give three times as many outlets at each run.
+    let mut asked = chain(12);
+    for (index, line) in asked.runs.iter_mut().enumerate() {
+        line.length = 40.0 + ((index + 2) as f64).sqrt();
+    }
+    for index in 1..12 {
+        asked.runs[index].join = Some(flat(index - 1, asked.runs[index - 1].length));
+    }
+    for line in &mut asked.runs {
+        line.bounds = vec![cap(0.0, 0.0, "slab")];
+    }
+    let far = asked.runs[11].length;
+    asked.runs[11].bounds = grades::Bound::pin(far, -8.0, crate::build::who("measured")).into();
+    let refused = solve(&asked).expect_err("3 to the 8th is more than 4096");
+    assert!(
+        matches!(refused, Malformed::TooManyChoices { .. }),
+        "{refused}"
+    );
 }

@@ -100,7 +100,7 @@ fn a_run(dice: &mut Dice, taste: Taste, index: usize, before: &[Run]) -> Run {
         } else {
             dice.number(0.0, before[parent].length)
         };
-        line.join = joined(parent, at, &windows(dice, taste));
+        line.join = Some(joined(parent, at, &windows(dice, taste)));
     }
     line
 }

@@ -133,7 +133,8 @@ fn after_trap(layout: &Layout, start: Start, mut points: Vec<DVec2>) -> Vec<DVec
     let toward = points.iter().find(|p| p.distance(points[0]) > SAME_LENGTH).copied();
     if let Some(toward) = toward {
         let room = points[0].distance(toward);
-        points[0] += (toward - points[0]).normalize_or_zero() * across.min(room);
+        let along = (toward - points[0]).normalize_or_zero();
+        points[0] += along * across.min(room);
     }
     points
 }

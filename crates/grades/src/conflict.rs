@@ -235,7 +235,8 @@ fn from_outside(posed: &Posed, held: &Held, risen: &mut Risen) -> Levels {
     Levels::union(any)
 }
 
-/// Levels at `at` on `run`, over its grades, when its outlet is in `allowed`; the branch `except` is not asked.
+/// Levels at `at` on `run`, over its grades, when its outlet is in `allowed`. The branch `except`, by which the chain
+/// will climb, is not asked: it is met on the way up anyway, and a chain must not go down a branch and up it again.
 fn levels_at(
     posed: &Posed,
     held: &Held,

@@ -155,7 +155,7 @@ pub(crate) fn climbing(mut chain: Vec<Spend>) -> Vec<Spend> {
     chain
 }
 
-/// Going down a run and up again nets to the part between the two places.
+/// Going down a line and up again nets to the part between the two places.
 fn gather(links: Vec<Link>) -> Vec<Link> {
     let mut kept: Vec<Link> = Vec::with_capacity(links.len());
     for link in links {
@@ -172,31 +172,40 @@ fn gather(links: Vec<Link>) -> Vec<Link> {
 }
 
 fn netted(last: &Link, link: &Link) -> Option<Link> {
-    let (
-        What::Along {
-            run, grade, from, ..
-        },
-        What::Along {
-            run: same_run,
-            grade: same_grade,
-            to,
-            ..
-        },
-    ) = (last.what, link.what)
-    else {
-        return None;
-    };
-    let same = run == same_run && grade == same_grade;
-    let what = What::Along {
-        run,
-        grade,
-        from,
-        to,
-    };
-    same.then_some(Link {
+    let what = one_line(last.what, link.what)?;
+    Some(Link {
         what,
         adds: last.adds + link.adds,
     })
+}
+
+/// Two moves along one line at one grade as one move.
+fn one_line(first: What, second: What) -> Option<What> {
+    use What::{Along, At, Drop, Join, Outside};
+    match (first, second) {
+        (
+            Along {
+                run, grade, from, ..
+            },
+            Along {
+                run: r,
+                grade: g,
+                to,
+                ..
+            },
+        ) if run == r && grade == g => Some(Along {
+            run,
+            grade,
+            from,
+            to,
+        }),
+        (Outside { grade, from, .. }, Outside { grade: g, to, .. })
+            if grade.total_cmp(&g).is_eq() =>
+        {
+            Some(Outside { grade, from, to })
+        }
+        (At(..) | Along { .. } | Outside { .. } | Join { .. } | Drop { .. }, _) => None,
+    }
 }
 
 fn stands_still(what: What) -> bool {

@@ -473,3 +473,37 @@ fn a_gap_between_joins_names_the_junction() {
     assert!(conflict.chain.iter().any(|s| s.who.id.as_str() == "wye"));
     assert_eq!(grades.lines[1].join.expect("a join").kind, Flat);
 }
+
+#[test]
+fn a_flat_join_out_of_reach_is_told_as_a_gap_too() {
+    use grades::JoinKind::{Dropped, Flat};
+    // One branch is measured at −10. The trunk may not be higher than −11 there, so that branch must drop the full
+    // 2 in, the trunk lies at −12, and its neighbour's floor at −11.5 is short by half an inch.
+    let mut trunk = run("trunk", 120.0, &[QUARTER]);
+    trunk.bounds = vec![cap(60.0, -11.0, "strip footing")];
+    let mut high = run("measured branch", 48.0, &[QUARTER]);
+    high.bounds = vec![cap(0.0, -10.0, "measured"), floor(0.0, -10.0, "measured")];
+    let windows = [(Flat, 0.0, 0.0), (Dropped, 2.0, f64::INFINITY)];
+    high.join = Some(crate::build::joined(0, 60.0, &windows));
+    let mut low = run("neighbour", 48.0, &[QUARTER]);
+    low.bounds = vec![cap(48.0, -8.0, "slab"), floor(0.0, -11.5, "pipe below")];
+    low.join = Some(flat(0, 60.0));
+    let grades = solved(&problem(vec![trunk, high, low], None));
+    assert_eq!(grades.conflicts.len(), 1);
+    let conflict = &grades.conflicts[0];
+    assert_eq!(conflict.place, Place::Run { run: 2, bound: 1 });
+    near(conflict.short, 0.5);
+    assert_eq!(conflict.chain[0].who.id.as_str(), "measured");
+    let gaps = conflict
+        .chain
+        .iter()
+        .filter(|s| matches!(s.on, SpentOn::Join { gap: true, .. }));
+    assert_eq!(gaps.count(), 1);
+    assert!(matches!(
+        conflict.chain[1].on,
+        SpentOn::Join {
+            kind: Dropped,
+            gap: true
+        }
+    ));
+}

@@ -1,6 +1,6 @@
 //! Laws that hold for every drain, fixed or broken, small or very long.
 
-use grades::{Exit, Grades, Malformed, Place, Problem, Side, solve};
+use grades::{Exit, Grades, Malformed, Place, Problem, Side, SpentOn, solve};
 use proptest::prelude::*;
 use units::Grade;
 
@@ -82,6 +82,30 @@ trait CloneAsText {
 impl<T> CloneAsText for std::mem::Discriminant<T> {
     fn clone_as_text(&self) -> String {
         format!("{self:?}")
+    }
+}
+
+#[test]
+fn a_conflicts_chain_passes_each_line_and_junction_once() {
+    for (start, problem, grades) in broken() {
+        for conflict in &grades.conflicts {
+            let passes =
+                |s: &&grades::Spend| matches!(s.on, SpentOn::Fall { .. } | SpentOn::Join { .. });
+            let mut ids: Vec<&str> = conflict
+                .chain
+                .iter()
+                .filter(passes)
+                .map(|s| s.who.id.as_str())
+                .collect();
+            let all = ids.len();
+            ids.sort_unstable();
+            ids.dedup();
+            assert_eq!(
+                ids.len(),
+                all,
+                "drain {start}: {conflict:#?} in {problem:#?}"
+            );
+        }
     }
 }
 

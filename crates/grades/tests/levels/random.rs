@@ -100,7 +100,11 @@ fn a_run(dice: &mut Dice, taste: Taste, index: usize, before: &[Run]) -> Run {
         } else {
             dice.number(0.0, before[parent].length)
         };
-        line.join = Some(joined(parent, at, &windows(dice, taste)));
+        let mut join = joined(parent, at, &windows(dice, taste));
+        for window in &mut join.windows {
+            window.who = crate::build::who(&format!("wye of run {index}"));
+        }
+        line.join = Some(join);
     }
     line
 }

@@ -12,6 +12,8 @@ use crate::{
 /// What a code asks of cleanouts on horizontal drains.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct CleanoutRules<'a> {
+    /// Whether each run has one at its upper end.
+    pub upper_end: Option<&'a Row>,
     /// Greatest distance between them, feet.
     pub spacing: Option<Figure<'a>>,
     /// Turning from which one is due, degrees: each single turn sharper than this, or the sum of turns; see `turns_add_up`.
@@ -32,6 +34,7 @@ impl Rules {
     /// Where cleanouts are due.
     pub fn cleanouts(&self) -> CleanoutRules<'_> {
         CleanoutRules {
+            upper_end: self.row(RuleId::CleanoutUpperEnd),
             spacing: self.number(RuleId::CleanoutSpacing),
             turns: self.number(RuleId::CleanoutTurns),
             turns_add_up: self.code() == Code::Upc,

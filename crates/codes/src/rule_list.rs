@@ -138,6 +138,10 @@ rule_list! {
     TrapOutletOffset => "trap-outlet-offset", Trap, Plain, Number, Each;
     /// Least trap size, by fixture.
     TrapSize => "trap-size", Trap, Table, Number, Each;
+    /// Whether the trap of a floor drain that may dry out must be kept wet or closed.
+    TrapSeal => "trap-seal", Trap, Plain, YesNo, Each;
+    /// Whether a garage may have a floor drain, and what it passes through.
+    GarageDrain => "garage-drain", Trap, Plain, YesNo, Each;
     /// Drainage fixture units, by fixture.
     FixtureLoad => "fixture-load", Sizing, Table, Number, Each;
     /// Reduced drainage fixture units of a bathroom or laundry group.
@@ -202,6 +206,8 @@ rule_list! {
     VentFuture => "vent-future", Vent, Plain, Number, Each;
     /// One vent for two traps.
     CommonVent => "common-vent", Vent, Plain, Words, Each;
+    /// Most fixture units from the upper of two drains at different levels that share a vent, by its size.
+    CommonVentCapacity => "common-vent-capacity", Vent, BySize, Number, Each;
     /// Most fixture units on a wet vent, by size.
     WetVentCapacity => "wet-vent-capacity", Vent, Table, Number, Each;
     /// Most bathroom groups on one horizontal wet vent.
@@ -224,6 +230,8 @@ rule_list! {
     AdmittanceValve => "admittance-valve", Vent, Plain, YesNo, Each;
     /// Whether one larger flat pipe may drain and vent together.
     CombinationVent => "combination-vent", Vent, Plain, YesNo, Each;
+    /// Whether each run has a cleanout at its upper end.
+    CleanoutUpperEnd => "cleanout-upper-end", Cleanout, Plain, YesNo, Each;
     /// Greatest distance between cleanouts.
     CleanoutSpacing => "cleanout-spacing", Cleanout, Plain, Number, Each;
     /// Horizontal turning from which a cleanout is due.

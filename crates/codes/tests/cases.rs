@@ -640,11 +640,13 @@ fn standpipe<'a>(case: &Case, rules: &'a Rules) -> Judged<'a> {
 fn cleanout_run<'a>(case: &Case, rules: &'a Rules) -> Judged<'a> {
     let asked = rules.cleanouts();
     let (length, turned) = (case.number("length_ft"), case.number("turns_deg"));
-    // Turns that add up come with a cleanout at the upper end of each run, short ones excused.
-    if let Some(exempt) = asked.exempt_run.filter(|_| asked.turns_add_up) {
+    let upper_end = asked.upper_end.unwrap();
+    if upper_end.value == Value::Yes {
+        let excused = asked.exempt_run.filter(|exempt| length < exempt.value);
+        let rows = excused.map_or(vec![upper_end], |exempt| vec![exempt.row]);
         return when(
-            length < exempt.value && turned <= asked.turns.unwrap().value,
-            vec![exempt.row],
+            excused.is_some() && turned <= asked.turns.unwrap().value,
+            rows,
         );
     }
     let (spacing, turns) = (asked.spacing.unwrap(), asked.turns.unwrap());

@@ -17,9 +17,15 @@ pub(crate) const ON_THE_LINE: f64 = 1.0;
 /// # Errors
 /// The distance by which a told point misses the line.
 pub(crate) fn station(parent: &Path, last: DVec2, told: Option<DVec2>) -> Result<f64, f64> {
-    let Some(point) = told else { return Ok(by_wye(parent, last)) };
+    let Some(point) = told else {
+        return Ok(by_wye(parent, last));
+    };
     let (station, off) = parent.nearest(point);
-    if off <= ON_THE_LINE { Ok(station) } else { Err(off) }
+    if off <= ON_THE_LINE {
+        Ok(station)
+    } else {
+        Err(off)
+    }
 }
 
 fn by_wye(parent: &Path, last: DVec2) -> f64 {
@@ -28,7 +34,9 @@ fn by_wye(parent: &Path, last: DVec2) -> f64 {
         return nearest;
     }
     let reach = parent.legs().filter_map(|leg| on_leg(leg, last));
-    reach.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(nearest, |(station, _)| station)
+    reach
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map_or(nearest, |(station, _)| station)
 }
 
 /// Station where a 45-degree branch from `last` meets this leg, and how far `last` is from the leg's line.
@@ -51,7 +59,11 @@ pub(crate) fn angle(parent: &Path, station: f64, branch: &Path) -> (f64, Side) {
     }
     let angle = inflow.dot(flow).clamp(-1.0, 1.0).acos().to_degrees();
     // Coming from the left means flowing to the right.
-    let side = if flow.perp_dot(inflow) <= 0.0 { Side::Left } else { Side::Right };
+    let side = if flow.perp_dot(inflow) <= 0.0 {
+        Side::Left
+    } else {
+        Side::Right
+    };
     (angle, side)
 }
 
@@ -73,8 +85,14 @@ mod tests {
 
     #[test]
     fn a_told_junction_must_lie_on_the_line() {
-        assert_eq!(station(&north(), DVec2::ZERO, Some(DVec2::new(0.5, 60.0))), Ok(40.0));
-        assert_eq!(station(&north(), DVec2::ZERO, Some(DVec2::new(3.0, 60.0))), Err(3.0));
+        assert_eq!(
+            station(&north(), DVec2::ZERO, Some(DVec2::new(0.5, 60.0))),
+            Ok(40.0)
+        );
+        assert_eq!(
+            station(&north(), DVec2::ZERO, Some(DVec2::new(3.0, 60.0))),
+            Err(3.0)
+        );
     }
 
     #[test]

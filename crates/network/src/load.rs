@@ -31,8 +31,14 @@ pub(crate) fn load(layout: &Layout, rules: &Rules, tree: &mut Tree) {
 }
 
 fn weigh(layout: &Layout, rules: &Rules, run: &mut Run) {
-    let loads = run.fixtures.iter().filter_map(|&f| fixture_load(layout.fixtures[f].kind));
-    let served = Served { bathrooms: Vec::new(), others: loads.collect() };
+    let loads = run
+        .fixtures
+        .iter()
+        .filter_map(|&f| fixture_load(layout.fixtures[f].kind));
+    let served = Served {
+        bathrooms: Vec::new(),
+        others: loads.collect(),
+    };
     run.dfu = rules.total(&served).dfu;
     run.closets = served.others.iter().filter(|load| load.is_closet()).count();
 }
@@ -41,15 +47,26 @@ fn fill_in(layout: &Layout, rules: &Rules, run: &mut Run, upstream: Size) {
     if !run.sized_by_us {
         return;
     }
-    let by_rules = rules.least_size(&need(layout, run)).map_or(UNDER_A_SLAB, |fit| fit.size);
+    let by_rules = rules
+        .least_size(&need(layout, run))
+        .map_or(UNDER_A_SLAB, |fit| fit.size);
     run.bores[0].size = by_rules.max(UNDER_A_SLAB).max(upstream);
 }
 
 /// What a run must carry, in the words of the rules, at the flattest grade of its menu.
 fn need(layout: &Layout, run: &Run) -> Need {
     let kinds = || run.fixtures.iter().map(|&f| layout.fixtures[f].kind);
-    let flattest = run.menu.iter().map(|grade| grade.in_per_ft()).fold(f64::INFINITY, f64::min);
-    let sink = |kind| matches!(kind, FixtureKind::KitchenSink | FixtureKind::BarSink | FixtureKind::UtilitySink);
+    let flattest = run
+        .menu
+        .iter()
+        .map(|grade| grade.in_per_ft())
+        .fold(f64::INFINITY, f64::min);
+    let sink = |kind| {
+        matches!(
+            kind,
+            FixtureKind::KitchenSink | FixtureKind::BarSink | FixtureKind::UtilitySink
+        )
+    };
     Need {
         dfu: run.dfu,
         grade_in_per_ft: if flattest.is_finite() { flattest } else { 0.25 },
@@ -76,14 +93,21 @@ fn fixture_load(kind: FixtureKind) -> Option<Load> {
         FixtureKind::Washer => Some(Load::Washer),
         FixtureKind::Bidet => Some(Load::Bidet),
         FixtureKind::FloorDrain => Some(Load::FloorDrain),
-        FixtureKind::HeaterPan | FixtureKind::Softener | FixtureKind::Condensate | FixtureKind::HoseSink => None,
+        FixtureKind::HeaterPan
+        | FixtureKind::Softener
+        | FixtureKind::Condensate
+        | FixtureKind::HoseSink => None,
     }
 }
 
 /// The least dry vent for a drain of this size, by the rules; half its size and no less than 1-1/4 in where they are
 /// silent (IRC P3113.1 as quoted on a code forum).
 pub(crate) fn vent_size(rules: &Rules, drain: Size) -> Size {
-    let by_rules = rules.vent_least_size(drain, false, 0.0).map(|(size, _)| size);
-    let half = Size::ALL.into_iter().find(|size| size.nominal() * 2.0 >= drain.nominal());
+    let by_rules = rules
+        .vent_least_size(drain, false, 0.0)
+        .map(|(size, _)| size);
+    let half = Size::ALL
+        .into_iter()
+        .find(|size| size.nominal() * 2.0 >= drain.nominal());
     by_rules.or(half).unwrap_or(Size::In1_25)
 }

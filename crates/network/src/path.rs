@@ -19,7 +19,10 @@ impl Path {
     pub fn new(points: impl IntoIterator<Item = DVec2>) -> Self {
         let mut kept: Vec<DVec2> = Vec::new();
         for point in points {
-            if kept.last().is_none_or(|last| last.distance(point) > SAME_LENGTH) {
+            if kept
+                .last()
+                .is_none_or(|last| last.distance(point) > SAME_LENGTH)
+            {
                 kept.push(point);
             }
         }
@@ -27,7 +30,10 @@ impl Path {
             kept.push(DVec2::ZERO);
         }
         let stations = stations(&kept);
-        Self { points: kept, stations }
+        Self {
+            points: kept,
+            stations,
+        }
     }
 
     /// Its corners, upstream to downstream.
@@ -58,7 +64,9 @@ impl Path {
     /// The point at a station, clamped to the line.
     pub fn point_at(&self, station: f64) -> DVec2 {
         let i = self.leg_at(station);
-        let Some(&end) = self.points.get(i + 1) else { return self.points[i] };
+        let Some(&end) = self.points.get(i + 1) else {
+            return self.points[i];
+        };
         let leg = self.stations[i] - self.stations[i + 1];
         let t = ((self.stations[i] - station) / leg).clamp(0.0, 1.0);
         self.points[i].lerp(end, t)
@@ -67,12 +75,17 @@ impl Path {
     /// Unit direction of flow at a station; at a corner, downstream of it. Zero for a line of one point.
     pub fn direction_at(&self, station: f64) -> DVec2 {
         let i = self.leg_at(station);
-        self.points.get(i + 1).map_or(DVec2::ZERO, |end| (*end - self.points[i]).normalize_or_zero())
+        self.points.get(i + 1).map_or(DVec2::ZERO, |end| {
+            (*end - self.points[i]).normalize_or_zero()
+        })
     }
 
     /// The line's legs: (upstream point, downstream point, station of the upstream point).
     pub fn legs(&self) -> impl Iterator<Item = (DVec2, DVec2, f64)> + '_ {
-        self.points.windows(2).zip(&self.stations).map(|(ends, station)| (ends[0], ends[1], *station))
+        self.points
+            .windows(2)
+            .zip(&self.stations)
+            .map(|(ends, station)| (ends[0], ends[1], *station))
     }
 
     /// Station and distance of the place on the line nearest to `point`; the upstream one of equals.
@@ -82,7 +95,11 @@ impl Path {
             let along = ((point - a).dot(b - a) / (b - a).length_squared()).clamp(0.0, 1.0);
             let place = a.lerp(b, along);
             let distance = place.distance(point);
-            if distance < best.1 - SAME_LENGTH { (station - along * a.distance(b), distance) } else { best }
+            if distance < best.1 - SAME_LENGTH {
+                (station - along * a.distance(b), distance)
+            } else {
+                best
+            }
         })
     }
 
@@ -91,12 +108,20 @@ impl Path {
         let inner = self.points.iter().zip(&self.stations);
         let inner = inner.filter(|(_, s)| **s < upper - SAME_LENGTH && **s > lower + SAME_LENGTH);
         let ends = (self.point_at(upper), self.point_at(lower));
-        std::iter::once(ends.0).chain(inner.map(|(p, _)| *p)).chain(std::iter::once(ends.1)).collect()
+        std::iter::once(ends.0)
+            .chain(inner.map(|(p, _)| *p))
+            .chain(std::iter::once(ends.1))
+            .collect()
     }
 
     fn leg_at(&self, station: f64) -> usize {
         let last = self.points.len().saturating_sub(2);
-        self.stations.iter().skip(1).position(|s| *s < station - SAME_LENGTH).unwrap_or(last).min(last)
+        self.stations
+            .iter()
+            .skip(1)
+            .position(|s| *s < station - SAME_LENGTH)
+            .unwrap_or(last)
+            .min(last)
     }
 }
 
@@ -113,7 +138,12 @@ mod tests {
     use super::*;
 
     fn corner() -> Path {
-        Path::new([DVec2::new(0.0, 0.0), DVec2::new(30.0, 0.0), DVec2::new(30.0, 0.0), DVec2::new(30.0, 40.0)])
+        Path::new([
+            DVec2::new(0.0, 0.0),
+            DVec2::new(30.0, 0.0),
+            DVec2::new(30.0, 0.0),
+            DVec2::new(30.0, 40.0),
+        ])
     }
 
     #[test]
@@ -132,13 +162,23 @@ mod tests {
     fn nearest_and_between() {
         let path = corner();
         assert_eq!(path.nearest(DVec2::new(33.0, 20.0)), (20.0, 3.0));
-        assert_eq!(path.between(50.0, 10.0), [DVec2::new(20.0, 0.0), DVec2::new(30.0, 0.0), DVec2::new(30.0, 30.0)]);
+        assert_eq!(
+            path.between(50.0, 10.0),
+            [
+                DVec2::new(20.0, 0.0),
+                DVec2::new(30.0, 0.0),
+                DVec2::new(30.0, 30.0)
+            ]
+        );
     }
 
     #[test]
     fn a_run_of_no_length() {
         let path = Path::new([DVec2::ONE, DVec2::ONE]);
-        assert_eq!((path.length(), path.point_at(5.0), path.direction_at(0.0)), (0.0, DVec2::ONE, DVec2::ZERO));
+        assert_eq!(
+            (path.length(), path.point_at(5.0), path.direction_at(0.0)),
+            (0.0, DVec2::ONE, DVec2::ZERO)
+        );
         assert_eq!(path.nearest(DVec2::ZERO).0, 0.0);
     }
 }

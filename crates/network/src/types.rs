@@ -133,7 +133,12 @@ impl Run {
     /// The size at a station; at a change of size, the downstream one.
     pub fn size_at(&self, station: f64) -> Size {
         let inside = |bore: &&Bore| station <= bore.from + units::SAME_LENGTH;
-        self.bores.iter().rev().find(inside).or_else(|| self.bores.first()).map_or(Size::In2, |bore| bore.size)
+        self.bores
+            .iter()
+            .rev()
+            .find(inside)
+            .or_else(|| self.bores.first())
+            .map_or(Size::In2, |bore| bore.size)
     }
 
     /// The size at the outlet.

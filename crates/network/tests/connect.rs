@@ -1,0 +1,116 @@
+//! Networks made from small layouts: trees, junctions, sizes, loads, and what does not connect.
+
+use codes::{Code, Rules};
+use network::{Network, Side, Start, connect};
+use units::Size;
+
+fn rules() -> Rules {
+    codes::rules(Code::Irc, &[]).0
+}
+
+fn network(runs: &str) -> Network {
+    let text = format!(
+        r#"(
+        slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "40'"), ("0", "40'")], layers: [(concrete, "4 in")]),
+        foundation: (edge: (kind: stem_wall, thickness: "8 in", top: "0", bottom: "-24 in")),
+        walls: {{ "w": (from: ("20'", "5'"), to: ("20'", "30'"), framing: "2x6", board: "1/2 in") }},
+        fixtures: {{
+            "wc": (kind: closet, at: ("16'", "10'"), landing: floor, vent: unknown),
+            "lav": (kind: lavatory, at: (in: "w", along: "5'"), landing: (wall: "w"), trap: in_wall, vent: riser),
+            "shower": (kind: shower, at: ("6'", "20'"), landing: floor, trap: (under_slab: "8 in"), vent: unknown),
+        }},
+        drains: {{ "d": (exit: (at: ("12'", "40'"), size: "4 in")) }},
+        runs: {{ {runs} }},
+    )"#
+    );
+    let reading = layout::read(&text, "test.ron");
+    assert_eq!(reading.problems, []);
+    // What does not connect is a problem of the layout too; here only what the network makes of it matters.
+    let (layout, _) = layout::resolve(&reading.file.expect("the document is whole"));
+    connect(&layout, &rules())
+}
+
+const TRUNK: &str = r#""trunk": (from: ("12'", "2'"), to: "d", size: auto),"#;
+
+#[test]
+fn parents_come_before_their_branches_and_loads_add_up() {
+    let net = network(&format!(
+        r#""lav drain": (from: "lav", to: "wc drain", size: auto), "wc drain": (from: "wc", to: "trunk", size: auto), {TRUNK}"#
+    ));
+    let runs = &net.trees[0].runs;
+    let names: Vec<&str> = runs.iter().map(|run| run.id.as_str()).collect();
+    assert_eq!(names, ["trunk", "wc drain", "lav drain"]);
+    // IRC Table P3004.1 as quoted on a home-advice page: closet 3, lavatory 1.
+    assert_eq!((runs[0].dfu, runs[1].dfu, runs[2].dfu), (4.0, 4.0, 1.0));
+    assert_eq!((runs[0].closets, runs[2].closets), (1, 0));
+    assert_eq!(runs[0].fixtures.len(), 2);
+}
+
+#[test]
+fn sizes_left_to_the_program_grow_downstream_and_at_the_exit() {
+    let net = network(&format!(
+        r#"{TRUNK} "wc drain": (from: "wc", to: "trunk", size: auto), "shower drain": (from: "shower", to: "trunk", size: auto)"#
+    ));
+    let sizes: Vec<Size> = net.trees[0]
+        .runs
+        .iter()
+        .map(network::Run::inlet_size)
+        .collect();
+    // A closet asks for 3 in (code forum, IRC P3005.4.2), and no pipe downstream is smaller.
+    assert_eq!(sizes, [Size::In3, Size::In3, Size::In2]);
+    let trunk = &net.trees[0].runs[0];
+    // The exit's own size begins the wall's thickness and 6 in before the outside face.
+    assert_eq!(
+        trunk.bores.last().map(|bore| (bore.size, bore.from)),
+        Some((Size::In4, 14.0))
+    );
+    assert_eq!(
+        (trunk.size_at(14.0), trunk.size_at(14.1)),
+        (Size::In4, Size::In3)
+    );
+}
+
+#[test]
+fn a_branch_left_free_joins_where_a_wye_reaches() {
+    let net = network(&format!(
+        r#"{TRUNK} "wc drain": (from: "wc", to: "trunk", size: "3 in")"#
+    ));
+    let join = net.trees[0].runs[1].join.expect("it joins the trunk");
+    // 48 in east of the trunk at y = 10 ft: meets it at 14 ft, 26 ft upstream of the exit.
+    assert!((join.at - 26.0 * 12.0).abs() < 1e-9, "{join:?}");
+    assert!((join.angle_deg - 45.0).abs() < 1e-9);
+    assert_eq!(join.side, Side::Right);
+}
+
+#[test]
+fn a_trap_under_the_slab_takes_the_first_inches() {
+    let net = network(&format!(
+        r#"{TRUNK} "shower drain": (from: "shower", to: (run: "trunk", at: ("12'", "20'")), size: "2 in")"#
+    ));
+    let run = &net.trees[0].runs[1];
+    assert_eq!(run.start, Start::Fixture(2));
+    assert!((run.path.length() - (72.0 - 8.0)).abs() < 1e-9);
+}
+
+#[test]
+fn a_junction_off_the_line_says_the_nearest_point() {
+    let net = network(&format!(
+        r#"{TRUNK} "wc drain": (from: "wc", to: (run: "trunk", at: ("13'", "20'")), size: "3 in")"#
+    ));
+    assert_eq!(net.trees[0].runs.len(), 1);
+    assert_eq!(
+        net.problems[0].what,
+        "its junction is 1'-0\" off the line of trunk; the nearest point on it is 12'-0\" east, 20'-0\" north"
+    );
+}
+
+#[test]
+fn two_trunks_for_one_exit_are_told() {
+    let net = network(&format!(
+        r#"{TRUNK} "other": (from: "wc", to: "d", size: "3 in")"#
+    ));
+    assert_eq!(
+        net.problems[0].what,
+        "leaves by d beside trunk; join one to the other, or give it a drain of its own"
+    );
+}

@@ -1,6 +1,8 @@
 //! Networks made from small layouts: trees, junctions, sizes, loads, and what does not connect.
 
 use codes::{Code, Rules};
+use glam::DVec2;
+use layout::{Layout, RunEnd};
 use network::{Network, Side, Start, connect};
 use units::Size;
 
@@ -8,7 +10,7 @@ fn rules() -> Rules {
     codes::rules(Code::Irc, &[]).0
 }
 
-fn network(runs: &str) -> Network {
+fn layout_with(runs: &str) -> Layout {
     let text = format!(
         r#"(
         slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "40'"), ("0", "40'")], layers: [(concrete, "4 in")]),
@@ -27,7 +29,11 @@ fn network(runs: &str) -> Network {
     assert_eq!(reading.problems, []);
     // What does not connect is a problem of the layout too; here only what the network makes of it matters.
     let (layout, _) = layout::resolve(&reading.file.expect("the document is whole"));
-    connect(&layout, &rules())
+    layout
+}
+
+fn network(runs: &str) -> Network {
+    connect(&layout_with(runs), &rules())
 }
 
 const TRUNK: &str = r#""trunk": (from: ("12'", "2'"), to: "d", size: auto),"#;
@@ -94,9 +100,15 @@ fn a_trap_under_the_slab_takes_the_first_inches() {
 
 #[test]
 fn a_junction_off_the_line_says_the_nearest_point() {
-    let net = network(&format!(
-        r#"{TRUNK} "wc drain": (from: "wc", to: (run: "trunk", at: ("13'", "20'")), size: "3 in")"#
+    let mut layout = layout_with(&format!(
+        r#"{TRUNK} "wc drain": (from: "wc", to: "trunk", size: "3 in")"#
     ));
+    let at = Some(DVec2::new(156.0, 240.0));
+    layout.runs[1].to = RunEnd::Run {
+        run: "trunk".into(),
+        at,
+    };
+    let net = connect(&layout, &rules());
     assert_eq!(net.trees[0].runs.len(), 1);
     assert_eq!(
         net.problems[0].what,

@@ -1,0 +1,484 @@
+//! The desk and the actions it takes.
+
+use bevy::math::Vec2;
+use bevy_egui::egui::{Pos2, Rect};
+use glam::DVec3;
+
+use super::views::{self, Viewpoint};
+use crate::axis::Axis;
+use crate::bodies::{Soup, halo};
+use crate::camera::{Drive, Flight, Pose, Sight};
+use crate::findings_list::FindingsState;
+use crate::house::{House, Verdict};
+use crate::keys::Asked;
+use crate::layers::LayersState;
+use crate::measure::MeasureState;
+use crate::picking::{Pick, Picker};
+use crate::theme;
+
+/// Exaggerations in turn.
+const HEIGHTS: [f64; 4] = [1.0, 2.0, 4.0, 8.0];
+/// Smallest and largest text.
+const TEXT: (f32, f32) = (0.7, 2.2);
+
+/// Something asked for by hand, key, list or script.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Action {
+    /// A key's work.
+    Asked(Asked),
+    /// Fly to a finding.
+    Finding(usize),
+    /// List or hide a verdict.
+    Verdict(Verdict),
+    /// Fly to a named item.
+    Item(String),
+    /// Fly to a viewpoint.
+    View(Viewpoint),
+    /// Move the camera.
+    Drive(Drive),
+    /// The pointer rests at a place of the picture, clip space.
+    Hover(Option<Vec2>),
+    /// A click in the picture, clip space.
+    Click(Vec2),
+    /// Put one measure away.
+    Dismiss(usize),
+}
+
+/// What must be drawn again.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[allow(clippy::struct_excessive_bools)] // four independent kinds of work, not a state
+pub struct Changed {
+    /// The bodies.
+    pub bodies: bool,
+    /// Which layers are shown.
+    pub layers: bool,
+    /// The glow round what is picked.
+    pub halo: bool,
+    /// Where it is seen from.
+    pub sight: bool,
+}
+
+impl Changed {
+    /// Everything.
+    pub const ALL: Self = Self { bodies: true, layers: true, halo: true, sight: true };
+    /// Nothing.
+    pub const NONE: Self = Self { bodies: false, layers: false, halo: false, sight: false };
+}
+
+/// See the module.
+#[derive(Clone, Debug)]
+pub struct Desk {
+    /// The last good house.
+    pub house: House,
+    /// The file's name, for the title.
+    pub file: String,
+    /// Why the file as it is now cannot be read.
+    pub error: Option<String>,
+    /// Heights.
+    pub axis: Axis,
+    /// Layers.
+    pub layers: LayersState,
+    /// Where it is seen from.
+    pub pose: Pose,
+    /// On the way to another pose.
+    pub flight: Option<Flight>,
+    /// Standing on the slab.
+    pub afoot: bool,
+    /// The findings list.
+    pub findings: FindingsState,
+    /// The tape.
+    pub measure: MeasureState,
+    /// What was clicked last, when not measuring.
+    pub shown: Option<Pick>,
+    /// Kept viewpoints, oldest first.
+    pub kept: Vec<Pose>,
+    /// Whether panels are shown.
+    pub panels: bool,
+    /// Whether the keys are shown.
+    pub keys: bool,
+    /// Text size, 1 for usual.
+    pub text: f32,
+    /// How long a flight takes, seconds.
+    pub flight_seconds: f32,
+    /// Where the picture is on screen, points; none before the first frame.
+    pub canvas: Option<Rect>,
+    /// Labels and shapes that lie over the picture, points.
+    pub covered: Vec<Rect>,
+    /// What must be drawn again.
+    pub changed: Changed,
+    /// Whether the view is still the one the window opened with.
+    home: bool,
+    kept_at: usize,
+}
+
+impl Desk {
+    /// A desk with `house` on it.
+    pub fn new(house: House, file: String) -> Self {
+        Self {
+            house,
+            file,
+            error: None,
+            axis: Axis::default(),
+            layers: LayersState::default(),
+            pose: Pose::default(),
+            flight: None,
+            afoot: false,
+            findings: FindingsState::default(),
+            measure: MeasureState::default(),
+            shown: None,
+            kept: Vec::new(),
+            panels: true,
+            keys: false,
+            text: 1.0,
+            flight_seconds: 0.55,
+            canvas: None,
+            covered: Vec::new(),
+            changed: Changed::ALL,
+            home: true,
+            kept_at: 0,
+        }
+    }
+
+    /// Takes a newly read house, or why there is none. Pose, layers and measures stay.
+    pub fn news(&mut self, news: Result<House, String>) {
+        match news {
+            Ok(house) => {
+                self.house = house;
+                self.error = None;
+                self.findings.picked = None;
+                self.shown = None;
+                self.changed = Changed::ALL;
+                self.go_home_if_there();
+            }
+            Err(why) => self.error = Some(why),
+        }
+    }
+
+    /// Tells the desk where its picture is on screen.
+    pub fn put_canvas(&mut self, canvas: Rect) {
+        if self.canvas != Some(canvas) {
+            self.canvas = Some(canvas);
+            self.changed.sight = true;
+            self.go_home_if_there();
+        }
+    }
+
+    fn go_home_if_there(&mut self) {
+        if self.home {
+            self.pose = views::home(&self.house.scene, self.axis, self.aspect());
+        }
+    }
+
+    /// Width over height of the picture.
+    pub fn aspect(&self) -> f32 {
+        self.canvas.map_or(1.6, |canvas| (canvas.width().max(1.0) / canvas.height().max(1.0)).clamp(0.05, 20.0))
+    }
+
+    /// Pose and shape together.
+    pub fn sight(&self) -> Sight {
+        Sight { pose: self.pose, aspect: self.aspect() }
+    }
+
+    /// Whether the eye is under the floor.
+    pub fn is_below(&self) -> bool {
+        self.pose.eye().y < 0.0
+    }
+
+    /// A house point on screen, points, with its depth in feet.
+    pub fn project(&self, at: DVec3) -> Option<(Pos2, f32)> {
+        let canvas = self.canvas?;
+        let point = self.axis.point(at);
+        let sight = self.sight();
+        let clip = sight.clip(point)?;
+        let half = canvas.size() / 2.0;
+        Some((canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y), sight.depth(point)))
+    }
+
+    /// What is meant at a place of the picture.
+    pub fn pick(&self, clip: Vec2) -> Option<Pick> {
+        let height = self.canvas.map_or(1.0, |canvas| canvas.height());
+        let picker = Picker {
+            scene: &self.house.scene,
+            axis: self.axis,
+            layers: &self.layers,
+            sight: self.sight(),
+            height,
+        };
+        picker.pick(clip)
+    }
+
+    /// The glow to draw.
+    pub fn halo(&self) -> Soup {
+        let Some(row) = self.findings.picked.and_then(|picked| self.house.findings.get(picked)) else {
+            return Soup::default();
+        };
+        halo(&self.house.scene, self.axis, &row.members, theme::verdict_tint(row.verdict))
+    }
+
+    /// Goes on with the flight under way for `seconds`. Whether there is one.
+    pub fn fly(&mut self, seconds: f32) -> bool {
+        let Some(flight) = &mut self.flight else { return false };
+        let (pose, over) = flight.step(seconds);
+        self.pose = pose;
+        self.changed.sight = true;
+        if over {
+            self.flight = None;
+        }
+        true
+    }
+
+    /// Takes an action.
+    pub fn take(&mut self, action: Action) {
+        match action {
+            Action::Asked(asked) => self.ask(asked),
+            Action::Finding(index) => self.pick_finding(index),
+            Action::Verdict(verdict) => self.findings.turn(verdict),
+            Action::Item(name) => {
+                if let Some(pose) = views::item(&self.house.scene, &name, self.axis, self.pose, self.aspect()) {
+                    self.fly_to(pose);
+                }
+            }
+            Action::View(view) => self.look_from(view),
+            Action::Drive(drive) => self.drive(&drive),
+            Action::Hover(clip) => self.measure.hover = clip.and_then(|clip| self.pick(clip)),
+            Action::Click(clip) => self.click(clip),
+            Action::Dismiss(index) => {
+                if index < self.measure.kept.len() {
+                    self.measure.kept.remove(index);
+                }
+            }
+        }
+    }
+
+    fn ask(&mut self, asked: Asked) {
+        match asked {
+            Asked::WholeHouse => self.look_from(Viewpoint::House),
+            Asked::Below => self.look_from(Viewpoint::Below),
+            Asked::Plan => self.look_from(Viewpoint::Plan),
+            Asked::Afoot if self.afoot => self.look_from(Viewpoint::House),
+            Asked::Afoot => self.look_from(Viewpoint::Afoot),
+            Asked::Heights => self.exaggerate(),
+            Asked::NextFinding => self.step_finding(1),
+            Asked::LastFinding => self.step_finding(-1),
+            Asked::Measure => self.measure.turn(),
+            Asked::ToFloor => self.measure.to_floor(),
+            Asked::PutAway => self.put_away(),
+            Asked::Panels => self.panels = !self.panels,
+            Asked::Keys => self.keys = !self.keys,
+            Asked::Keep => self.kept.push(self.pose),
+            Asked::Kept => self.next_kept(),
+            Asked::Larger => self.text = (self.text * 1.15).min(TEXT.1),
+            Asked::Smaller => self.text = (self.text / 1.15).max(TEXT.0),
+            Asked::Turn(layer) => {
+                self.layers.turn(layer);
+                self.changed.layers = true;
+            }
+        }
+    }
+
+    fn exaggerate(&mut self) {
+        let here = HEIGHTS.iter().position(|heights| (heights - self.axis.exaggeration).abs() < 1e-9);
+        self.set_exaggeration(HEIGHTS[here.map_or(0, |here| (here + 1) % HEIGHTS.len())]);
+    }
+
+    /// Sets the factor on heights below the floor; kept from 1 to 50.
+    pub fn set_exaggeration(&mut self, exaggeration: f64) {
+        let target = self.axis.house(self.pose.target);
+        self.axis.exaggeration = if exaggeration.is_finite() { exaggeration.clamp(1.0, 50.0) } else { 1.0 };
+        self.pose.target = self.axis.point(target);
+        self.flight = None;
+        self.changed = Changed::ALL;
+        self.go_home_if_there();
+    }
+
+    fn put_away(&mut self) {
+        if self.measure.put_away() || self.shown.take().is_some() {
+            return;
+        }
+        if self.keys {
+            self.keys = false;
+            return;
+        }
+        self.changed.halo |= self.findings.picked.take().is_some();
+    }
+
+    fn look_from(&mut self, view: Viewpoint) {
+        let (scene, axis, aspect) = (&self.house.scene, self.axis, self.aspect());
+        let pose = match view {
+            Viewpoint::House => views::home(scene, axis, aspect),
+            Viewpoint::Plan => views::plan(scene, axis, aspect),
+            Viewpoint::Below => views::below(scene, axis, aspect, self.pose.yaw),
+            Viewpoint::Afoot => views::afoot(self.pose, axis),
+            Viewpoint::Finding(index) => return self.pick_finding(index),
+            Viewpoint::Free { target, yaw, pitch, distance } => {
+                let mut pose = Pose { target: axis.point(DVec3::from_array(target)), yaw: 0.0, pitch: 0.0, distance };
+                pose.orbit(yaw.to_radians(), pitch.to_radians());
+                pose
+            }
+        };
+        self.fly_to(pose);
+        self.afoot = view == Viewpoint::Afoot;
+        self.home = view == Viewpoint::House;
+    }
+
+    fn fly_to(&mut self, pose: Pose) {
+        if !pose.is_sound() {
+            return;
+        }
+        self.home = false;
+        self.afoot = false;
+        self.flight = Some(Flight::new(self.pose, pose, self.flight_seconds));
+        if self.flight_seconds <= 0.0 {
+            self.fly(0.0);
+        }
+    }
+
+    fn pick_finding(&mut self, index: usize) {
+        let Some(row) = self.house.findings.get(index) else { return };
+        let pose = views::finding(row, self.axis, self.pose);
+        self.findings.picked = Some(index);
+        self.changed.halo = true;
+        self.fly_to(pose);
+    }
+
+    fn step_finding(&mut self, by: isize) {
+        if let Some(index) = self.findings.neighbour(&self.house.findings, by) {
+            self.pick_finding(index);
+        }
+    }
+
+    fn next_kept(&mut self) {
+        if let Some(pose) = self.kept.get(self.kept_at % self.kept.len().max(1)).copied() {
+            self.kept_at += 1;
+            self.fly_to(pose);
+        }
+    }
+
+    fn drive(&mut self, drive: &Drive) {
+        if drive.moves() {
+            self.flight = None;
+            self.home = false;
+            self.pose = drive.apply(self.pose, self.aspect(), self.afoot);
+            self.changed.sight = true;
+        }
+    }
+
+    fn click(&mut self, clip: Vec2) {
+        let pick = self.pick(clip);
+        if self.measure.active {
+            if let Some(pick) = pick {
+                self.measure.click(pick);
+            }
+            return;
+        }
+        match self.finding_at(clip) {
+            Some(index) => self.pick_finding(index),
+            None => self.shown = pick,
+        }
+    }
+
+    /// The listed finding whose shape is under a click.
+    fn finding_at(&self, clip: Vec2) -> Option<usize> {
+        let canvas = self.canvas?;
+        let half = canvas.size() / 2.0;
+        let at = canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y);
+        let rows = &self.house.findings;
+        let near = |index: &usize| {
+            let place = self.project(DVec3::from_array(rows[*index].at));
+            place.is_some_and(|(place, _)| place.distance(at) < 9.0)
+        };
+        self.findings.listed(rows).into_iter().find(near)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::house::FindingRow;
+    use crate::layers::Layer;
+    use bevy_egui::egui::{pos2, vec2};
+
+    fn desk() -> Desk {
+        let row = FindingRow {
+            rule: "clash".into(),
+            verdict: Verdict::Fails,
+            says: "too near".into(),
+            at: [100.0, 50.0, -20.0],
+            measured: Some(1.0),
+            limit: Some(2.0),
+            source: "common practice".into(),
+            members: vec!["a".into()],
+            ends: None,
+        };
+        let mut desk = Desk::new(House { findings: vec![row], ..House::default() }, "x.ron".into());
+        desk.flight_seconds = 0.0;
+        desk.put_canvas(Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 500.0)));
+        desk
+    }
+
+    #[test]
+    fn a_picked_finding_is_in_the_middle_of_the_picture() {
+        let mut desk = desk();
+        desk.take(Action::Asked(Asked::NextFinding));
+        assert_eq!(desk.findings.picked, Some(0));
+        let (at, _) = desk.project(DVec3::new(100.0, 50.0, -20.0)).unwrap();
+        assert!(at.distance(pos2(400.0, 250.0)) < 1.0, "{at}");
+    }
+
+    #[test]
+    fn exaggeration_keeps_the_place_looked_at() {
+        let mut desk = desk();
+        desk.take(Action::Finding(0));
+        desk.take(Action::Asked(Asked::Heights));
+        desk.take(Action::Asked(Asked::Heights));
+        assert!((desk.axis.exaggeration - 4.0).abs() < 1e-9);
+        let (at, _) = desk.project(DVec3::new(100.0, 50.0, -20.0)).unwrap();
+        assert!(at.distance(pos2(400.0, 250.0)) < 1.0, "{at}");
+    }
+
+    #[test]
+    fn a_broken_file_leaves_the_last_good_house() {
+        let mut desk = desk();
+        desk.news(Err("torn".into()));
+        assert_eq!((desk.house.findings.len(), desk.error.as_deref()), (1, Some("torn")));
+        desk.news(Ok(House::default()));
+        assert_eq!((desk.house.findings.len(), desk.error), (0, None));
+    }
+
+    #[test]
+    fn what_is_not_there_is_not_gone_to() {
+        let mut desk = desk();
+        let pose = desk.pose;
+        desk.take(Action::Finding(7));
+        desk.take(Action::Item("nowhere".into()));
+        desk.take(Action::Dismiss(3));
+        desk.take(Action::Asked(Asked::Kept));
+        desk.take(Action::Click(Vec2::new(5.0, 5.0)));
+        assert_eq!((desk.pose, desk.findings.picked), (pose, None));
+    }
+
+    #[test]
+    fn layers_and_text_answer_their_keys() {
+        let mut desk = desk();
+        desk.changed = Changed::NONE;
+        desk.take(Action::Asked(Asked::Turn(Layer::Slab)));
+        assert!(desk.changed.layers && !desk.layers.shows(Layer::Slab));
+        for _ in 0..40 {
+            desk.take(Action::Asked(Asked::Larger));
+        }
+        assert!(desk.text <= TEXT.1);
+    }
+
+    #[test]
+    fn a_resized_window_still_shows_the_whole_house_until_it_is_moved() {
+        let mut desk = desk();
+        let before = desk.pose;
+        desk.put_canvas(Rect::from_min_size(pos2(0.0, 0.0), vec2(320.0, 240.0)));
+        assert!(desk.home && desk.pose.is_sound());
+        desk.take(Action::Drive(Drive { turn: Vec2::new(0.3, 0.0), ..Drive::default() }));
+        let moved = desk.pose;
+        desk.put_canvas(Rect::from_min_size(pos2(0.0, 0.0), vec2(640.0, 240.0)));
+        assert_eq!(desk.pose, moved);
+        assert_ne!(moved, before);
+    }
+}

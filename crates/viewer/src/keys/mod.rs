@@ -1,0 +1,126 @@
+//! The keys, in one table: what each does and what the card on screen says of it.
+
+use bevy_egui::egui::{self, Key, Modifiers};
+
+use crate::layers::Layer;
+
+/// What a key asks for.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Asked {
+    /// Bring the whole house back.
+    WholeHouse,
+    /// Look up from below.
+    Below,
+    /// Look straight down, as on a plan.
+    Plan,
+    /// Stand on the slab, or leave it.
+    Afoot,
+    /// The next exaggeration of heights.
+    Heights,
+    /// The next finding.
+    NextFinding,
+    /// The finding before.
+    LastFinding,
+    /// Take out the tape, or put it away.
+    Measure,
+    /// Measure to the finished floor.
+    ToFloor,
+    /// Put away what is open.
+    PutAway,
+    /// Show or hide the panels.
+    Panels,
+    /// Show or hide the keys.
+    Keys,
+    /// Keep this viewpoint.
+    Keep,
+    /// Go to the next kept viewpoint.
+    Kept,
+    /// Larger text.
+    Larger,
+    /// Smaller text.
+    Smaller,
+    /// Show or hide a layer.
+    Turn(
+        /// Which.
+        Layer,
+    ),
+}
+
+/// Key, what it says on the card, what it asks.
+const TABLE: [(Key, &str, &str, Asked); 16] = [
+    (Key::Space, "Space", "whole house", Asked::WholeHouse),
+    (Key::G, "G", "stand on the slab", Asked::Afoot),
+    (Key::U, "U", "from under the slab", Asked::Below),
+    (Key::T, "T", "from the top, as a plan", Asked::Plan),
+    (Key::X, "X", "exaggerate heights", Asked::Heights),
+    (Key::N, "N", "next finding", Asked::NextFinding),
+    (Key::B, "B", "finding before", Asked::LastFinding),
+    (Key::M, "M", "measure", Asked::Measure),
+    (Key::F, "F", "measure to finished floor", Asked::ToFloor),
+    (Key::V, "V", "keep this viewpoint", Asked::Keep),
+    (Key::C, "C", "kept viewpoints in turn", Asked::Kept),
+    (Key::P, "P", "panels on and off", Asked::Panels),
+    (Key::K, "K", "this card", Asked::Keys),
+    (Key::Escape, "Esc", "put away", Asked::PutAway),
+    (Key::Plus, "+", "larger text", Asked::Larger),
+    (Key::Minus, "-", "smaller text", Asked::Smaller),
+];
+
+/// What the hand does, for the card.
+const HAND: [(&str, &str); 6] = [
+    ("drag", "go round"),
+    ("right drag, Shift drag", "slide"),
+    ("wheel, pinch", "nearer, farther"),
+    ("arrows, Page up/down", "fly"),
+    ("Shift arrows", "turn"),
+    ("1 to 9, 0, L", "layers, in order"),
+];
+
+const LAYER_KEYS: [Key; 11] = [
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+    Key::Num9,
+    Key::Num0,
+    Key::L,
+];
+
+/// What was asked by keys in this frame, in the order of the table.
+pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
+    let layers = LAYER_KEYS.into_iter().zip(Layer::ALL).map(|(key, layer)| (key, Asked::Turn(layer)));
+    let table = TABLE.into_iter().map(|(key, _, _, asked)| (key, asked));
+    let also = [(Key::Equals, Asked::Larger), (Key::Home, Asked::WholeHouse)];
+    let pressed = |input: &mut egui::InputState, key| {
+        input.consume_key(Modifiers::NONE, key) || (key == Key::Plus && input.consume_key(Modifiers::SHIFT, key))
+    };
+    table.chain(layers).chain(also).filter(|(key, _)| pressed(input, *key)).map(|(_, asked)| asked).collect()
+}
+
+/// The card.
+pub fn keys_ui(ui: &mut egui::Ui) {
+    egui::Grid::new("keys").num_columns(2).spacing([12.0, 2.0]).show(ui, |ui| {
+        let rows = HAND.into_iter().chain(TABLE.iter().map(|(_, key, says, _)| (*key, *says)));
+        for (key, says) in rows {
+            ui.strong(key);
+            ui.label(says);
+            ui.end_row();
+        }
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_key_is_given_twice() {
+        let mut keys: Vec<Key> = TABLE.iter().map(|row| row.0).chain(LAYER_KEYS).collect();
+        keys.sort_unstable();
+        assert!(keys.windows(2).all(|pair| pair[0] != pair[1]));
+    }
+}

@@ -1,0 +1,146 @@
+//! What is being measured and what was.
+
+use units::{feet_inches, inches_text};
+
+use crate::picking::Pick;
+
+/// Denominator of measured lengths: a tape's sixteenths.
+const TAPE: u32 = 16;
+
+/// The tape: off, or waiting for its first or second point, and what it measured so far.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct MeasureState {
+    /// Whether clicks pick points.
+    pub active: bool,
+    /// The first point, once picked.
+    pub first: Option<Pick>,
+    /// What the pointer is drawn to now.
+    pub hover: Option<Pick>,
+    /// Finished measures, oldest first.
+    pub kept: Vec<Measured>,
+}
+
+/// One finished measure.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Measured {
+    /// From.
+    pub from: Pick,
+    /// To; `None` for the finished floor straight above or below.
+    pub to: Option<Pick>,
+}
+
+impl Measured {
+    /// The one figure: the straight distance, or the height above the finished floor.
+    pub fn figure(&self) -> String {
+        match &self.to {
+            Some(to) => feet_inches(self.from.at.distance(to.at), TAPE),
+            None => floor_words(self.from.at.z),
+        }
+    }
+
+    /// Everything a tape and a level would tell, in one line.
+    pub fn text(&self) -> String {
+        let Some(to) = &self.to else { return format!("{}: {}", self.from.words, self.figure()) };
+        let level = self.from.at.truncate().distance(to.at.truncate());
+        let drop = self.from.at.z - to.at.z;
+        let fall = match drop {
+            drop if drop > 0.0 => format!("falls {}", inches_text(drop, TAPE)),
+            drop if drop < 0.0 => format!("rises {}", inches_text(-drop, TAPE)),
+            _ => "level".to_owned(),
+        };
+        let grade = if level > 12.0 { format!(", {:.3} in/ft", drop.abs() / level * 12.0) } else { String::new() };
+        let plan = feet_inches(level, TAPE);
+        format!("{} to {}: {}, in plan {plan}, {fall}{grade}", self.from.words, to.words, self.figure())
+    }
+}
+
+/// A level against the finished floor: `1'-4 3/8" below floor`.
+pub fn floor_words(z: f64) -> String {
+    let height = feet_inches(z.abs(), TAPE);
+    match z {
+        z if z > 0.0 => format!("{height} above floor"),
+        z if z < 0.0 => format!("{height} below floor"),
+        _ => "at finished floor".to_owned(),
+    }
+}
+
+impl MeasureState {
+    /// Takes the tape out or puts it away; what was measured stays.
+    pub fn turn(&mut self) {
+        *self = Self { active: !self.active, kept: std::mem::take(&mut self.kept), ..Self::default() };
+    }
+
+    /// A click: the first point, or the second, which finishes a measure.
+    pub fn click(&mut self, pick: Pick) {
+        match self.first.take() {
+            None => self.first = Some(pick),
+            Some(from) => self.kept.push(Measured { from, to: Some(pick) }),
+        }
+    }
+
+    /// Measures the first point (or what the pointer is on) to the finished floor.
+    pub fn to_floor(&mut self) {
+        if let Some(from) = self.first.take().or_else(|| self.hover.clone()) {
+            self.kept.push(Measured { from, to: None });
+        }
+    }
+
+    /// Steps back: the first point, then the tape, then the last measure. Whether there was anything to undo.
+    pub fn put_away(&mut self) -> bool {
+        if self.first.take().is_some() {
+            return true;
+        }
+        if self.active {
+            self.turn();
+            return true;
+        }
+        self.kept.pop().is_some()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::picking::Snap;
+    use glam::DVec3;
+
+    fn pick(x: f64, y: f64, z: f64) -> Pick {
+        Pick { id: "a".into(), snap: Snap::Axis, at: DVec3::new(x, y, z), words: "centre of a".into() }
+    }
+
+    #[test]
+    fn two_clicks_make_a_measure() {
+        let mut tape = MeasureState::default();
+        tape.turn();
+        tape.click(pick(0.0, 0.0, -16.0));
+        assert!(tape.kept.is_empty());
+        tape.click(pick(120.0, 0.0, -18.5));
+        // 10 ft level, 2 1/2 in down: a quarter inch a foot; the straight line is 120.026 in.
+        assert_eq!(tape.kept[0].figure(), "10'-0\"");
+        assert_eq!(
+            tape.kept[0].text(),
+            "centre of a to centre of a: 10'-0\", in plan 10'-0\", falls 2 1/2\", 0.250 in/ft"
+        );
+    }
+
+    #[test]
+    fn to_the_floor_from_below_and_above() {
+        let mut tape = MeasureState { active: true, hover: Some(pick(1.0, 1.0, -16.375)), ..MeasureState::default() };
+        tape.to_floor();
+        assert_eq!(tape.kept[0].figure(), "1'-4 3/8\" below floor");
+        assert_eq!(floor_words(6.0), "0'-6\" above floor");
+    }
+
+    #[test]
+    fn putting_away_goes_back_step_by_step() {
+        let mut tape = MeasureState::default();
+        tape.turn();
+        tape.click(pick(0.0, 0.0, 0.0));
+        tape.click(pick(1.0, 0.0, 0.0));
+        tape.click(pick(2.0, 0.0, 0.0));
+        assert!(tape.put_away() && tape.first.is_none() && tape.active);
+        assert!(tape.put_away() && !tape.active && tape.kept.len() == 1);
+        assert!(tape.put_away() && tape.kept.is_empty());
+        assert!(!tape.put_away());
+    }
+}

@@ -1,0 +1,150 @@
+//! What a test can ask of the window: where things are on screen, what is picked, what was measured. Written as a small
+//! JSON file, whole, each time the picture has come to rest.
+
+use std::path::Path;
+
+use bevy_egui::egui::{Pos2, Rect};
+use glam::DVec3;
+use serde_json::{Value, json};
+
+use crate::desk::Desk;
+use crate::error::ViewError;
+use crate::layers::Layer;
+
+/// A place of the picture.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Seen {
+    /// The layout item.
+    pub id: String,
+    /// What it is: `Stub`, `Exit`, ... for marks; `Drain`, `Vent`, ... for pipes.
+    pub kind: String,
+    /// Pixels from the left and the top of the window.
+    pub at: [f64; 2],
+    /// In the picture, on a layer that is shown.
+    pub visible: bool,
+    /// Under a label, a card or a finding's shape, so that its own colour is not seen.
+    pub covered: bool,
+}
+
+/// The state of the window at rest.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Probe {
+    /// How often the picture has come to rest, counting this time.
+    pub settled: u64,
+    /// Window, pixels.
+    pub window: [u32; 2],
+    /// The picture in it: left, top, right, bottom, pixels.
+    pub canvas: [f64; 4],
+    /// Eye and looked-at point, house inches.
+    pub eye: [f64; 3],
+    /// Looked-at point, house inches.
+    pub target: [f64; 3],
+    /// Factor on heights below the floor.
+    pub exaggeration: f64,
+    /// Marks.
+    pub marks: Vec<Seen>,
+    /// Pipes, at the middle of their longest tube.
+    pub pipes: Vec<Seen>,
+    /// Findings, at their places.
+    pub findings: Vec<Seen>,
+    /// The picked finding.
+    pub picked: Option<usize>,
+    /// What was clicked.
+    pub shown: Option<String>,
+    /// Whether the tape is out.
+    pub measuring: bool,
+    /// Every measure, as text.
+    pub measured: Vec<String>,
+    /// The error on screen.
+    pub error: Option<String>,
+    /// Hash of the house shown.
+    pub hash: String,
+    /// Layers that are hidden.
+    pub hidden: Vec<String>,
+    /// From the call to the first drawn frame, milliseconds.
+    pub first_frame_ms: u64,
+    /// Frames a second over the last stretch of moving; none before there was one.
+    pub moving_fps: Option<f64>,
+    /// A picture of the window at rest, if asked for.
+    pub screenshot: Option<String>,
+}
+
+/// Reads the desk. `scale` is pixels a point.
+pub fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
+    let canvas = desk.canvas.unwrap_or(Rect::NOTHING);
+    let pixel = |value: f32| f64::from(value) * f64::from(scale);
+    let see = |id: &str, kind: String, at: DVec3, shown: bool| {
+        let place = desk.project(at).map_or(Pos2::new(-1.0, -1.0), |(place, _)| place);
+        Seen {
+            id: id.to_owned(),
+            kind,
+            at: [pixel(place.x), pixel(place.y)],
+            visible: shown && canvas.contains(place),
+            covered: desk.covered.iter().any(|rect| rect.expand(2.0).contains(place)),
+        }
+    };
+    let scene = &desk.house.scene;
+    let marks = scene.marks.iter().map(|mark| see(mark.id.as_str(), format!("{:?}", mark.kind), mark.at, true));
+    let pipes = scene.pipes.iter().filter_map(|pipe| {
+        let longest = pipe.tubes.iter().max_by(|a, b| a.a.distance(a.b).total_cmp(&b.a.distance(b.b)))?;
+        let shown = desk.layers.shows(Layer::of_pipe(pipe.flow, pipe.part));
+        Some(see(pipe.id.as_str(), format!("{:?}", pipe.flow), (longest.a + longest.b) / 2.0, shown))
+    });
+    let findings = desk.house.findings.iter().map(|row| {
+        let kind = format!("{:?}", row.verdict);
+        see(&row.rule, kind, DVec3::from_array(row.at), desk.findings.lists(row.verdict))
+    });
+    Probe {
+        settled: 0,
+        window,
+        canvas: [canvas.left(), canvas.top(), canvas.right(), canvas.bottom()].map(pixel),
+        eye: desk.axis.house(desk.pose.eye()).to_array(),
+        target: desk.axis.house(desk.pose.target).to_array(),
+        exaggeration: desk.axis.exaggeration,
+        marks: marks.collect(),
+        pipes: pipes.collect(),
+        findings: findings.collect(),
+        picked: desk.findings.picked,
+        shown: desk.shown.as_ref().map(|pick| pick.words.clone()),
+        measuring: desk.measure.active,
+        measured: desk.measure.kept.iter().map(crate::measure::Measured::text).collect(),
+        error: desk.error.clone(),
+        hash: desk.house.hash.clone(),
+        hidden: Layer::ALL.iter().filter(|layer| !desk.layers.shows(**layer)).map(|l| l.word().to_owned()).collect(),
+        first_frame_ms: 0,
+        moving_fps: None,
+        screenshot: None,
+    }
+}
+
+impl Probe {
+    /// As JSON.
+    pub fn json(&self) -> Value {
+        let seen = |list: &[Seen]| -> Vec<Value> {
+            let one = |seen: &Seen| {
+                json!({ "id": seen.id, "kind": seen.kind, "x": seen.at[0], "y": seen.at[1],
+                    "visible": seen.visible, "covered": seen.covered })
+            };
+            list.iter().map(one).collect()
+        };
+        json!({
+            "settled": self.settled, "window": self.window, "canvas": self.canvas,
+            "eye": self.eye, "target": self.target, "exaggeration": self.exaggeration,
+            "marks": seen(&self.marks), "pipes": seen(&self.pipes), "findings": seen(&self.findings),
+            "picked": self.picked, "shown": self.shown, "measuring": self.measuring, "measured": self.measured,
+            "error": self.error, "hash": self.hash, "hidden": self.hidden,
+            "first_frame_ms": self.first_frame_ms, "moving_fps": self.moving_fps, "screenshot": self.screenshot,
+        })
+    }
+
+    /// Writes it whole: a reader finds the old file or the new one.
+    ///
+    /// # Errors
+    /// [`ViewError::Write`] when the folder does not take it.
+    pub fn write(&self, file: &Path) -> Result<(), ViewError> {
+        let beside = file.with_extension("part");
+        let text = format!("{:#}\n", self.json());
+        let wrote = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, file));
+        wrote.map_err(|why| ViewError::Write { path: file.display().to_string(), why: why.to_string() })
+    }
+}

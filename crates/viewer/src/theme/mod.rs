@@ -1,0 +1,168 @@
+//! Colours, sizes and words of the picture and the panels.
+//!
+//! Utilities follow the APWA/ANSI Z535.1 colours (sewer green, potable water blue); verdicts follow the palette of Okabe
+//! and Ito (2008), which most colour-blind people can tell apart, and each verdict has a shape as well.
+
+use bevy_egui::egui::{self, Color32};
+
+use crate::house::Verdict;
+
+/// An sRGB colour, 0 to 255 a channel.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Tint(
+    /// Red, green, blue.
+    pub [u8; 3],
+);
+
+impl Tint {
+    /// In linear light, with `alpha` from 0 to 1: what a mesh carries.
+    pub fn linear(self, alpha: f32) -> [f32; 4] {
+        let [r, g, b] = self.0.map(|channel| to_linear(f32::from(channel) / 255.0));
+        [r, g, b, alpha]
+    }
+
+    /// For panels.
+    pub fn egui(self) -> Color32 {
+        let [r, g, b] = self.0;
+        Color32::from_rgb(r, g, b)
+    }
+}
+
+fn to_linear(srgb: f32) -> f32 {
+    if srgb <= 0.04045 { srgb / 12.92 } else { ((srgb + 0.055) / 1.055).powf(2.4) }
+}
+
+/// Waste pipe: sewer green.
+pub const DRAIN: Tint = Tint([0, 135, 62]);
+/// Vent pipe: the same green, lighter; drawn dashed.
+pub const VENT: Tint = Tint([110, 184, 128]);
+/// Potable water: blue.
+pub const WATER: Tint = Tint([0, 92, 185]);
+/// Soil gas pipe: purple-grey, in bands.
+pub const SOIL_GAS: Tint = Tint([116, 100, 138]);
+/// The lighter band of soil gas pipe.
+pub const SOIL_GAS_BAND: Tint = Tint([186, 176, 200]);
+/// Sleeves: an orange outline.
+pub const SLEEVE: Tint = Tint([214, 120, 24]);
+/// The open bore seen at a pipe's end.
+pub const BORE: Tint = Tint([38, 44, 42]);
+
+/// Concrete of the slab.
+pub const CONCRETE: Tint = Tint([150, 160, 168]);
+/// Foam.
+pub const FOAM: Tint = Tint([222, 178, 196]);
+/// Vapour sheet.
+pub const SHEET: Tint = Tint([96, 104, 112]);
+/// Gravel.
+pub const GRAVEL: Tint = Tint([168, 146, 112]);
+/// Sand.
+pub const SAND: Tint = Tint([214, 192, 140]);
+/// Stem wall, footing, beams and piers.
+pub const FOUNDATION: Tint = Tint([124, 128, 132]);
+/// Ground outside.
+pub const GROUND: Tint = Tint([142, 134, 96]);
+/// Studs.
+pub const FRAMING: Tint = Tint([176, 134, 84]);
+/// Board and tile.
+pub const FINISH: Tint = Tint([186, 190, 192]);
+/// Cabinets.
+pub const CABINET: Tint = Tint([150, 108, 70]);
+/// Box-outs in the concrete.
+pub const BOX_OUT: Tint = Tint([170, 84, 20]);
+/// Tank or sewer.
+pub const RECEIVER: Tint = Tint([84, 96, 90]);
+
+/// Top of the backdrop by day.
+pub const SKY: Tint = Tint([222, 232, 238]);
+/// Foot of the backdrop by day: paper.
+pub const PAPER: Tint = Tint([247, 245, 239]);
+/// Text and lines.
+pub const INK: Tint = Tint([34, 44, 50]);
+/// Quieter text.
+pub const QUIET: Tint = Tint([92, 104, 110]);
+/// Panels.
+pub const PANEL: Tint = Tint([252, 251, 247]);
+/// Measured lines: Okabe-Ito reddish purple, used for nothing else.
+pub const MEASURE: Tint = Tint([170, 60, 130]);
+/// Fall still to spend.
+pub const SPARE: Tint = Tint([214, 226, 216]);
+
+/// A verdict's colour: vermillion, orange, sky blue.
+pub fn verdict_tint(verdict: Verdict) -> Tint {
+    match verdict {
+        Verdict::Fails => Tint([213, 94, 0]),
+        Verdict::Ask => Tint([230, 159, 0]),
+        Verdict::Note => Tint([86, 180, 233]),
+    }
+}
+
+/// A verdict's word.
+pub fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Fails => "Fails",
+        Verdict::Ask => "Ask your inspector",
+        Verdict::Note => "Note",
+    }
+}
+
+/// Draws a verdict's shape around `at`: a triangle fails, a diamond asks, a disc notes. `size` is the half width.
+pub fn verdict_shape(painter: &egui::Painter, at: egui::Pos2, size: f32, verdict: Verdict) {
+    let fill = verdict_tint(verdict).egui();
+    let edge = egui::Stroke::new(1.5, Color32::WHITE);
+    let corner = |x: f32, y: f32| at + egui::vec2(x, y) * size;
+    match verdict {
+        Verdict::Fails => {
+            let points = vec![corner(0.0, -1.1), corner(1.05, 0.8), corner(-1.05, 0.8)];
+            painter.add(egui::Shape::convex_polygon(points, fill, edge));
+        }
+        Verdict::Ask => {
+            let points = vec![corner(0.0, -1.15), corner(1.15, 0.0), corner(0.0, 1.15), corner(-1.15, 0.0)];
+            painter.add(egui::Shape::convex_polygon(points, fill, edge));
+        }
+        Verdict::Note => {
+            painter.circle(at, size * 0.95, fill, edge);
+        }
+    }
+}
+
+/// Dresses egui in paper and ink; `scale` is the text size, 1 for usual.
+pub fn dress(ctx: &egui::Context, scale: f32) {
+    ctx.set_theme(egui::Theme::Light);
+    ctx.all_styles_mut(|style| {
+        for (text, size) in [
+            (egui::TextStyle::Small, 11.0),
+            (egui::TextStyle::Body, 13.5),
+            (egui::TextStyle::Button, 13.5),
+            (egui::TextStyle::Heading, 17.0),
+            (egui::TextStyle::Monospace, 13.0),
+        ] {
+            if let Some(font) = style.text_styles.get_mut(&text) {
+                font.size = size * scale;
+            }
+        }
+        style.visuals.panel_fill = PANEL.egui();
+        style.visuals.window_fill = PANEL.egui();
+        style.visuals.override_text_color = Some(INK.egui());
+        style.spacing.item_spacing = egui::vec2(6.0, 4.0);
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn white_and_black_are_the_same_in_linear_light() {
+        assert_eq!(Tint([255, 255, 255]).linear(1.0), [1.0, 1.0, 1.0, 1.0]);
+        assert_eq!(Tint([0, 0, 0]).linear(0.5), [0.0, 0.0, 0.0, 0.5]);
+    }
+
+    #[test]
+    fn verdicts_are_told_apart_by_lightness_too() {
+        let light = |verdict| {
+            let [r, g, b, _] = verdict_tint(verdict).linear(1.0);
+            0.2126 * r + 0.7152 * g + 0.0722 * b
+        };
+        assert!((light(Verdict::Fails) - light(Verdict::Ask)).abs() > 0.1);
+    }
+}

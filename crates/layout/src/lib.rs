@@ -1,20 +1,26 @@
 //! The document: what a layout file may say, what a layout is, and how one becomes the other.
 #![forbid(unsafe_code)]
 
+mod disk;
 mod file;
 pub mod limits;
 mod lower;
 pub mod model;
 pub mod node;
 mod outline;
+mod print;
 mod problem;
 mod read;
 mod resolve;
+mod template;
 mod words;
 
+pub use disk::{DiskError, kept_beside, load, save};
 pub use file::File;
 pub use model::*;
 pub use node::Node;
+pub use print::{hash, print};
 pub use problem::Problem;
 pub use read::{Reading, read};
 pub use resolve::resolve;
+pub use template::template;

@@ -120,6 +120,13 @@ fn byte_of(text: &str, line: usize, column: usize) -> usize {
     start + in_line.map_or(text.len() - start, |(at, _)| at)
 }
 
+/// Past white space and comments from `at`.
+pub(crate) fn past_space(text: &str, at: usize) -> usize {
+    let mut finder = Finder { text, at };
+    finder.skip_space();
+    finder.at
+}
+
 /// Finds where things stand in a text that ron has read without complaint.
 struct Finder<'t> {
     text: &'t str,
@@ -211,7 +218,7 @@ impl<'t> Finder<'t> {
         self.at += 1;
         while !self.closes(close)? {
             items.push(self.value()?);
-            self.comma();
+            self.comma(close)?;
         }
         Ok(items)
     }
@@ -223,6 +230,7 @@ impl<'t> Finder<'t> {
             let start = self.at;
             let name = self.word()?;
             entries.push(self.entry(start, name)?);
+            self.comma(')')?;
         }
         Ok(entries)
     }
@@ -240,6 +248,7 @@ impl<'t> Finder<'t> {
                 }
             };
             entries.push(self.entry(start, name)?);
+            self.comma('}')?;
         }
         Ok(entries)
     }
@@ -252,7 +261,6 @@ impl<'t> Finder<'t> {
         }
         self.at += 1;
         let value = self.value()?;
-        self.comma();
         Ok(Entry {
             name_span,
             name,
@@ -272,11 +280,14 @@ impl<'t> Finder<'t> {
         }
     }
 
-    fn comma(&mut self) {
+    fn comma(&mut self, close: char) -> Result<(), Torn> {
         self.skip_space();
-        if self.peek() == Some(',') {
-            self.at += 1;
+        match self.peek() {
+            Some(',') => self.at += 1,
+            Some(c) if c == close => {}
+            _ => return self.fail("a value of this kind is not used in a layout"),
         }
+        Ok(())
     }
 
     fn word(&mut self) -> Result<String, Torn> {

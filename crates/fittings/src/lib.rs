@@ -16,4 +16,4 @@ pub use body::{Assembly, Body, Flow, Part, Stub, StubOf, Tube};
 pub use choose::{Joint, Joints, choose};
 pub use fit::fit;
 pub use ground::{cover_over, lowest_cover, surface_at};
-pub use pose::{Pin, Pins, pose, sleeve_size};
+pub use pose::{Pin, Pins, pose, sleeve_size, stretches};

@@ -250,8 +250,8 @@ pub(crate) fn bottom_at(layout: &Layout, edge: &Edge, at: DVec2) -> f64 {
     steps.iter().find(|step| Some(step.side) == here).map_or(edge.bottom, |step| step.top)
 }
 
-/// Stretches of one zone and one size: (station of the upstream end, a point inside the stretch).
-fn stretches(slab: &Slab, run: &Run) -> Vec<(f64, DVec2)> {
+/// Stretches of one floor zone and one size, upstream to downstream: (station of the upstream end, a point inside).
+pub fn stretches(slab: &Slab, run: &Run) -> Vec<(f64, DVec2)> {
     let mut stations: Vec<f64> = run.bores.iter().map(|bore| bore.from).collect();
     stations.push(run.path.length());
     for (a, b, station) in run.path.legs() {

@@ -5,8 +5,14 @@
 //! text -> layout -> network -> joints -> grade problems -> grades -> assembly -> scene -> findings
 //!                      ^ rules and catalogue are arguments of every step that needs them
 //! ```
+//!
+//! Beside [`run()`]: [`budget()`] tells who spends the inches of fall, [`mends()`] what would help a drain that cannot fall.
 #![forbid(unsafe_code)]
 
+mod budget;
+mod mends;
 mod run;
 
+pub use budget::{Budget, Share, budget, cover_min};
+pub use mends::{Change, Tried, mended, mends};
 pub use run::{Inputs, Outcome, judge_by, run};

@@ -70,7 +70,7 @@ pub fn run(inputs: &Inputs) -> Outcome {
     let (rules, _) = codes::rules(code, &inputs.amendments);
     let (catalog, _) = catalog::catalog(&inputs.bench);
     let to_tell = layout.to_tell.clone();
-    let hash = layout::hash(&inputs.text);
+    let hash = String::new();
     let design = Design { layout, rules, catalog, pins: &inputs.pins };
     design.outcome(problems, to_tell, hash)
 }
@@ -98,6 +98,24 @@ impl Design<'_> {
         outcome.findings = judge_by(&outcome, &outcome.rules);
         outcome
     }
+}
+
+/// The flow from a layout already resolved, under the rules and catalogue of another outcome.
+pub(crate) fn outcome_of(layout: Layout, like: &Outcome, pins: &Pins) -> Outcome {
+    let to_tell = layout.to_tell.clone();
+    let design = Design { layout, rules: like.rules.clone(), catalog: like.catalog.clone(), pins };
+    design.outcome(Vec::new(), to_tell, like.hash.clone())
+}
+
+/// The levels of one drain of a layout, under the rules and catalogue of another outcome. `None` when it has none.
+pub(crate) fn levels(layout: &Layout, like: &Outcome, pins: &Pins, drain: &units::Id) -> Option<(grades::Problem, Grades)> {
+    let network = network::connect(layout, &like.rules);
+    let joints = fittings::choose(&network, &like.catalog, &like.rules);
+    let tree = network.trees.iter().position(|tree| tree.id == *drain)?;
+    let mut posed = fittings::pose(&network, &joints, layout, &like.catalog, &like.rules, pins);
+    let problem = posed.swap_remove(tree);
+    let grades = grades::solve(&problem).ok()?;
+    Some((problem, grades))
 }
 
 /// Solves every tree. A problem the solver cannot read (a length that is not finite, say) has no levels to show: its tree

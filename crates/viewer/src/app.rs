@@ -297,7 +297,8 @@ fn draw(
     let scale = cameras.get(paper.ui_camera).ok().and_then(|(camera, _)| camera.target_scaling_factor()).unwrap_or(1.0);
     let size = (Vec2::new(canvas.width(), canvas.height()) * scale).round().max(Vec2::ONE).as_uvec2();
     let sized = easel::size_images(&mut easel, &mut images, size);
-    let draw = easel.step(sized || desk.changed != Changed::NONE);
+    let new = sized || desk.changed.bodies || desk.changed.halo;
+    let draw = easel.step(sized || desk.changed != Changed::NONE, new);
     easel::hang(&easel, draw, &desk.pose, &mut cameras);
     desk.changed = Changed::NONE;
     session.drew_before |= draw != Draw::Nothing;
@@ -349,7 +350,7 @@ fn tell(
     cameras: Query<&Camera>,
     mut before: Local<Option<Probe>>,
 ) {
-    let settled = easel.stage == Stage::Rest && !busy(&desk.0, &session);
+    let settled = easel.stage == Stage::Rest && !busy(&desk.0, &easel, &session);
     let newly = settled && !*settled_before;
     *settled_before = settled;
     if !settled || session.capturing {
@@ -401,8 +402,8 @@ fn give(outlets: &Outlets, now: &Probe) {
     }
 }
 
-fn busy(desk: &Desk, session: &Session) -> bool {
-    desk.changed != Changed::NONE || desk.flight.is_some() || session.held
+fn busy(desk: &Desk, easel: &Easel, session: &Session) -> bool {
+    desk.changed != Changed::NONE || desk.flight.is_some() || session.held || easel.soaks()
 }
 
 /// The next frame now, soon, or when something happens.
@@ -421,7 +422,7 @@ fn wait(
         settings.focused_mode = mode;
         settings.unfocused_mode = mode;
     }
-    if busy(&desk.0, &session) || session.capturing || easel.stage == Stage::Fine {
+    if busy(&desk.0, &easel, &session) || session.capturing || easel.stage == Stage::Fine {
         redraw.write(RequestRedraw);
     }
 }
@@ -442,7 +443,7 @@ pub(crate) fn settle(app: &mut App, most: u32) -> bool {
         let world = app.world();
         let (desk, easel, session) =
             (world.resource::<OnDesk>(), world.resource::<Easel>(), world.resource::<Session>());
-        if desk.0.canvas.is_some() && easel.stage == Stage::Rest && !busy(&desk.0, session) && !session.capturing {
+        if desk.0.canvas.is_some() && easel.stage == Stage::Rest && !busy(&desk.0, easel, session) && !session.capturing {
             return true;
         }
     }

@@ -13,8 +13,6 @@ pub(crate) struct Driver {
     pub(crate) resources: RenderResources,
     /// Drawn by the processor, so: draw less while moving.
     pub(crate) software: bool,
-    /// Its name.
-    pub(crate) name: String,
     /// Longest side of an image.
     pub(crate) longest: u32,
 }
@@ -31,9 +29,8 @@ pub(crate) fn driver() -> Result<Driver, ViewError> {
     let info = &resources.2;
     // The type is wgpu's, which this crate does not name: its word is enough.
     let software = format!("{:?}", info.device_type) == "Cpu";
-    let name = info.name.clone();
     let longest = resources.0.limits().max_texture_dimension_2d;
-    Ok(Driver { resources, software, name, longest })
+    Ok(Driver { resources, software, longest })
 }
 
 /// Whether a window could be opened at all.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use scene::{Flow, Part, PipeBody, Scene, Solid, SolidKind, Tube};
+use scene::{Flow, PipeBody, Scene, Solid, SolidKind, Tube};
 
 use super::prism::{self, Dress};
 use super::soup::{Look, Soup};

@@ -60,7 +60,11 @@ pub(crate) struct Easel {
     shown: Option<egui::TextureId>,
     pub(crate) stage: Stage,
     changed_at: Instant,
+    soak: u8,
 }
+
+/// Frames until new bodies have reached the driver: meshes, materials and shaders are handed over one after another.
+const SOAK: u8 = 4;
 
 impl Easel {
     /// What the interface shows now.
@@ -68,9 +72,16 @@ impl Easel {
         self.shown
     }
 
-    /// One step: what to draw in this frame.
-    pub(crate) fn step(&mut self, changed: bool) -> Draw {
+    /// Whether new bodies are still on their way to the driver, so that more frames must be drawn.
+    pub(crate) fn soaks(&self) -> bool {
+        self.soak > 0
+    }
+
+    /// One step: what to draw in this frame; `new` bodies or images take some frames to arrive.
+    pub(crate) fn step(&mut self, changed: bool, new: bool) -> Draw {
         let now = Instant::now();
+        let changed = changed || self.soak > 0;
+        self.soak = if new { SOAK } else { self.soak.saturating_sub(1) };
         if changed {
             self.changed_at = now;
         }
@@ -98,6 +109,7 @@ pub(crate) fn set_up(world: &mut World, quality: Quality) {
         shown: None,
         stage: Stage::Moving,
         changed_at: Instant::now(),
+        soak: 0,
     });
 }
 

@@ -1,4 +1,7 @@
 //! The one material. All colours are in the vertices; the material only says how they are blended and when.
+//!
+//! What hides things goes through the blended phase too, first and with its depth written: with bevy 0.19.1 piles in the
+//! opaque phase were not drawn by cameras that are switched off and on, as ours are at every rest.
 
 use bevy::asset::{Asset, Handle, uuid_handle};
 use bevy::mesh::MeshVertexBufferLayoutRef;
@@ -17,6 +20,7 @@ const APART: f32 = 1e6;
 
 /// How a pile of triangles is blended.
 #[derive(Asset, TypePath, AsBindGroup, Clone, Debug)]
+#[bind_group_data(Hides)]
 pub(crate) struct Paint {
     /// How it is drawn.
     pub look: LookTag,
@@ -28,6 +32,16 @@ pub(crate) struct Paint {
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub(crate) struct LookTag(pub Look);
 
+/// Whether a material hides what is behind it: the one thing two pipelines differ in.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub(crate) struct Hides(bool);
+
+impl From<&Paint> for Hides {
+    fn from(paint: &Paint) -> Self {
+        Self(paint.look.0 == Look::Opaque)
+    }
+}
+
 impl Material for Paint {
     fn vertex_shader() -> ShaderRef {
         ShaderRef::Handle(SHADER)
@@ -38,15 +52,12 @@ impl Material for Paint {
     }
 
     fn alpha_mode(&self) -> AlphaMode {
-        match self.look.0 {
-            Look::Opaque => AlphaMode::Opaque,
-            Look::Glass(_) | Look::Over => AlphaMode::Blend,
-        }
+        AlphaMode::Blend
     }
 
     fn depth_bias(&self) -> f32 {
         match self.look.0 {
-            Look::Opaque => 0.0,
+            Look::Opaque => -APART * 200.0,
             Look::Glass(rank) if self.below => -APART * f32::from(rank),
             Look::Glass(rank) => APART * f32::from(rank),
             Look::Over => APART * 200.0,
@@ -65,11 +76,19 @@ impl Material for Paint {
         _pipeline: &MaterialPipeline,
         descriptor: &mut RenderPipelineDescriptor,
         layout: &MeshVertexBufferLayoutRef,
-        _key: MaterialPipelineKey<Self>,
+        key: MaterialPipelineKey<Self>,
     ) -> Result<(), SpecializedMeshPipelineError> {
         use bevy::mesh::Mesh;
         // Glass is seen from both sides, and lines have no right side.
         descriptor.primitive.cull_mode = None;
+        if key.bind_group_data == Hides(true) {
+            if let Some(depth) = &mut descriptor.depth_stencil {
+                depth.depth_write_enabled = Some(true);
+            }
+            for target in descriptor.fragment.iter_mut().flat_map(|fragment| fragment.targets.iter_mut().flatten()) {
+                target.blend = None;
+            }
+        }
         let corners = layout.0.get_layout(&[
             Mesh::ATTRIBUTE_POSITION.at_shader_location(0),
             Mesh::ATTRIBUTE_NORMAL.at_shader_location(1),

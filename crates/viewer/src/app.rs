@@ -20,7 +20,8 @@ use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::window::{ExitCondition, PresentMode, RequestRedraw, WindowPlugin, WindowResolution};
 use bevy::winit::{UpdateMode, WinitPlugin, WinitSettings};
 use bevy_egui::{
-    EguiContext, EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext, egui,
+    EguiContext, EguiContexts, EguiGlobalSettings, EguiInput, EguiPlugin, EguiPreUpdateSet, EguiPrimaryContextPass,
+    PrimaryEguiContext, egui,
 };
 
 use crate::desk::{Changed, Desk, Pass, desk_ui, picture_ui};
@@ -143,6 +144,10 @@ pub(crate) fn build(desk: Desk, paper: Paper, driver: Driver, outlets: Outlets, 
         held: false,
         text: 0.0,
     });
+    app.add_systems(
+        PreUpdate,
+        quieten.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass),
+    );
     // A frame: news and flights, then what they changed is drawn, then the interface over it, then what to wait for.
     app.add_systems(Update, (clock, take_news, fly, dress, draw).chain());
     app.add_systems(EguiPrimaryContextPass, interface);
@@ -235,6 +240,17 @@ fn set_up(app: &mut App, paper: Paper) {
 
 fn backdrop(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut paints: ResMut<Assets<Paint>>) {
     glass::spawn_backdrop(Makers { commands: &mut commands, meshes: &mut meshes, paints: &mut paints });
+}
+
+/// Drops the word that the modifier keys are as they were, which comes every frame and for which egui would ask for the
+/// next one: a window at rest would never sleep.
+fn quieten(mut inputs: Query<&mut EguiInput>, mut held: Local<egui::Modifiers>) {
+    for mut input in &mut inputs {
+        input.0.events.retain(|event| match event {
+            egui::Event::ModifiersChanged(now) => std::mem::replace(&mut *held, *now) != *now,
+            _ => true,
+        });
+    }
 }
 
 /// What the frame before this one took: drawing is done when the next frame begins.

@@ -66,7 +66,7 @@ pub fn halo(scene: &Scene, axis: Axis, members: &[String], tint: Tint) -> Soup {
     let named = |id: &units::Id| members.iter().any(|member| member == id.as_str());
     for pipe in scene.pipes.iter().filter(|pipe| named(&pipe.id)) {
         let fat: Vec<Tube> = shown_tubes(pipe).iter().map(|tube| Tube { radius: tube.radius + 0.9, ..*tube }).collect();
-        tube::add(&mut soup, axis, &fat, tint.linear(0.45), None, Pattern::Plain);
+        tube::add(&mut soup, axis, &fat, tint.linear(0.36), None, Pattern::Plain);
     }
     for solid in scene.solids.iter().filter(|solid| named(&solid.id)) {
         let mut edges = Soup::default();
@@ -99,11 +99,11 @@ fn dress(kind: SolidKind) -> (i8, Dress) {
         SolidKind::TurnedDownEdge | SolidKind::GradeBeam | SolidKind::Strip | SolidKind::Pier => {
             (-6, glass(theme::FOUNDATION, 0.16, 0.22))
         }
-        SolidKind::Gravel => (-5, Dress { edge_foot: 0.15, edge_head: 0.25, ..glass(theme::GRAVEL, 0.18, 0.34) }),
-        SolidKind::Sand => (-4, Dress { edge_foot: 0.15, edge_head: 0.25, ..glass(theme::SAND, 0.14, 0.34) }),
-        SolidKind::Foam => (-3, Dress { edge_foot: 0.15, edge_head: 0.25, ..glass(theme::FOAM, 0.08, 0.50) }),
+        SolidKind::Gravel => (-5, Dress { edge_foot: 0.15, edge_head: 0.25, ..glass(theme::GRAVEL, 0.10, 0.36) }),
+        SolidKind::Sand => (-4, Dress { edge_foot: 0.15, edge_head: 0.25, ..glass(theme::SAND, 0.08, 0.36) }),
+        SolidKind::Foam => (-3, Dress { edge_foot: 0.15, edge_head: 0.25, ..glass(theme::FOAM, 0.05, 0.50) }),
         SolidKind::Sheet => (-2, Dress { edge_foot: 0.2, edge_head: 0.2, ..glass(theme::SHEET, 0.03, 0.6) }),
-        SolidKind::Concrete => (-1, glass(theme::CONCRETE, 0.20, 0.30)),
+        SolidKind::Concrete => (-1, glass(theme::CONCRETE, 0.13, 0.32)),
         SolidKind::BoxOut => (1, Dress { width: 1.4, ..glass(theme::BOX_OUT, 0.10, 0.10) }),
         SolidKind::Finish => (2, Dress { edge_foot: 0.0, edge_head: 0.0, ..fading(theme::FINISH, 0.10) }),
         SolidKind::Framing => (3, fading(theme::FRAMING, 0.20)),

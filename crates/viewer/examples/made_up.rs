@@ -31,11 +31,41 @@ fn shots(folder: &std::path::Path) -> Result<(), ViewError> {
     let house = made_up::house();
     let views = [
         ("house", Shot::default()),
-        ("below", Shot { viewpoint: Viewpoint::Below, ..Shot::default() }),
-        ("plan", Shot { viewpoint: Viewpoint::Plan, ..Shot::default() }),
-        ("heights", Shot { exaggeration: 4.0, ..Shot::default() }),
-        ("finding", Shot { viewpoint: Viewpoint::Finding(1), ..Shot::default() }),
-        ("afoot", Shot { viewpoint: Viewpoint::Afoot, ..Shot::default() }),
+        (
+            "below",
+            Shot {
+                viewpoint: Viewpoint::Below,
+                ..Shot::default()
+            },
+        ),
+        (
+            "plan",
+            Shot {
+                viewpoint: Viewpoint::Plan,
+                ..Shot::default()
+            },
+        ),
+        (
+            "heights",
+            Shot {
+                exaggeration: 4.0,
+                ..Shot::default()
+            },
+        ),
+        (
+            "finding",
+            Shot {
+                viewpoint: Viewpoint::Finding(1),
+                ..Shot::default()
+            },
+        ),
+        (
+            "afoot",
+            Shot {
+                viewpoint: Viewpoint::Afoot,
+                ..Shot::default()
+            },
+        ),
     ];
     for (name, shot) in views {
         let began = Instant::now();
@@ -43,8 +73,14 @@ fn shots(folder: &std::path::Path) -> Result<(), ViewError> {
         picture.save_png(&folder.join(format!("{name}.png")))?;
         say(&format!("{name}: {} ms", began.elapsed().as_millis()));
     }
-    let steps = vec![script::Step::Key(bevy_egui::egui::Key::N), script::Step::Picture];
-    for (n, seen) in script::run(house, [1280, 720], steps)?.into_iter().enumerate() {
+    let steps = vec![
+        script::Step::Key(bevy_egui::egui::Key::N),
+        script::Step::Picture,
+    ];
+    for (n, seen) in script::run(house, [1280, 720], steps)?
+        .into_iter()
+        .enumerate()
+    {
         if let Some(picture) = seen.picture {
             picture.save_png(&folder.join(format!("interface-{n}.png")))?;
         }
@@ -57,7 +93,10 @@ fn window(folder: PathBuf) -> Result<(), ViewError> {
         probe: Some(folder.join("probe.json")),
         pictures: Some(folder.clone()),
         told: Some(std::sync::Arc::new(|probe: &viewer::Probe| {
-            say(&format!("settled {}: first frame {} ms, moving {:?} fps", probe.settled, probe.first_frame_ms, probe.moving_fps));
+            say(&format!(
+                "settled {}: first frame {} ms, moving {:?} fps",
+                probe.settled, probe.first_frame_ms, probe.moving_fps
+            ));
         })),
         ..ViewOptions::default()
     };
@@ -67,7 +106,10 @@ fn window(folder: PathBuf) -> Result<(), ViewError> {
     let load = move || match std::fs::read_to_string(&watched).unwrap_or_default().trim() {
         "broken" => Err("line 1: broken is not a house".into()),
         "" => Ok(made_up::house()),
-        title => Ok(viewer::House { title: title.into(), ..made_up::house() }),
+        title => Ok(viewer::House {
+            title: title.into(),
+            ..made_up::house()
+        }),
     };
     viewer::view(Box::new(load), &file, options).map(drop)
 }

@@ -20,8 +20,8 @@ use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::window::{ExitCondition, PresentMode, RequestRedraw, WindowPlugin, WindowResolution};
 use bevy::winit::{UpdateMode, WinitPlugin, WinitSettings};
 use bevy_egui::{
-    EguiContext, EguiContexts, EguiGlobalSettings, EguiInput, EguiPlugin, EguiPreUpdateSet, EguiPrimaryContextPass,
-    PrimaryEguiContext, egui,
+    EguiContext, EguiContexts, EguiGlobalSettings, EguiInput, EguiPlugin, EguiPreUpdateSet,
+    EguiPrimaryContextPass, PrimaryEguiContext, egui,
 };
 
 use crate::desk::{Changed, Desk, Pass, desk_ui, picture_ui};
@@ -122,7 +122,13 @@ impl Moving {
 }
 
 /// Builds the app; a window needs a display that answers, see `ready`.
-pub(crate) fn build(desk: Desk, paper: Paper, driver: Driver, outlets: Outlets, began: Instant) -> App {
+pub(crate) fn build(
+    desk: Desk,
+    paper: Paper,
+    driver: Driver,
+    outlets: Outlets,
+    began: Instant,
+) -> App {
     let quality = match paper {
         Paper::Window { .. } => Quality::window(driver.software, driver.longest),
         Paper::Image { .. } => Quality::picture(driver.longest),
@@ -130,9 +136,14 @@ pub(crate) fn build(desk: Desk, paper: Paper, driver: Driver, outlets: Outlets, 
     let mut app = App::new();
     app.add_plugins(plugins(&paper, &desk, driver));
     app.add_plugins(EguiPlugin::default());
-    app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
+    app.world_mut()
+        .resource_mut::<EguiGlobalSettings>()
+        .auto_create_primary_context = false;
     app.add_plugins(GlassPlugin);
-    app.insert_resource(WinitSettings { focused_mode: rest(), unfocused_mode: rest() });
+    app.insert_resource(WinitSettings {
+        focused_mode: rest(),
+        unfocused_mode: rest(),
+    });
     app.insert_resource(OnDesk(desk)).insert_resource(outlets);
     app.insert_resource(Session {
         began,
@@ -146,7 +157,9 @@ pub(crate) fn build(desk: Desk, paper: Paper, driver: Driver, outlets: Outlets, 
     });
     app.add_systems(
         PreUpdate,
-        quieten.after(EguiPreUpdateSet::ProcessInput).before(EguiPreUpdateSet::BeginPass),
+        quieten
+            .after(EguiPreUpdateSet::ProcessInput)
+            .before(EguiPreUpdateSet::BeginPass),
     );
     // A frame: news and flights, then what they changed is drawn, then the interface over it, then what to wait for.
     app.add_systems(Update, (clock, take_news, fly, dress, draw).chain());
@@ -162,7 +175,10 @@ fn plugins(paper: &Paper, desk: &Desk, driver: Driver) -> bevy::app::PluginGroup
         .build()
         .disable::<LogPlugin>()
         .disable::<PipelinedRenderingPlugin>()
-        .set(AssetPlugin { watch_for_changes_override: Some(false), ..AssetPlugin::default() })
+        .set(AssetPlugin {
+            watch_for_changes_override: Some(false),
+            ..AssetPlugin::default()
+        })
         .set(RenderPlugin {
             render_creation: RenderCreation::Manual(driver.resources),
             synchronous_pipeline_compilation: true,
@@ -194,7 +210,11 @@ fn plugins(paper: &Paper, desk: &Desk, driver: Driver) -> bevy::app::PluginGroup
 }
 
 fn title(desk: &Desk) -> String {
-    if desk.house.title.is_empty() { desk.file.clone() } else { format!("{} - {}", desk.house.title, desk.file) }
+    if desk.house.title.is_empty() {
+        desk.file.clone()
+    } else {
+        format!("{} - {}", desk.house.title, desk.file)
+    }
 }
 
 fn rest() -> UpdateMode {
@@ -214,14 +234,18 @@ fn set_up(app: &mut App, paper: Paper) {
     let image = match paper {
         Paper::Window { .. } => None,
         Paper::Image { size, .. } => {
-            let image = Image::new_target_texture(size.x, size.y, TextureFormat::Rgba8UnormSrgb, None);
+            let image =
+                Image::new_target_texture(size.x, size.y, TextureFormat::Rgba8UnormSrgb, None);
             Some(app.world_mut().resource_mut::<Assets<Image>>().add(image))
         }
     };
     let [r, g, b, _] = theme::PAPER.linear(1.0);
     let camera = (
         Camera2d,
-        Camera { clear_color: ClearColorConfig::Custom(Color::linear_rgb(r, g, b)), ..Camera::default() },
+        Camera {
+            clear_color: ClearColorConfig::Custom(Color::linear_rgb(r, g, b)),
+            ..Camera::default()
+        },
         Msaa::Off,
         Tonemapping::None,
         DebandDither::Disabled,
@@ -231,15 +255,30 @@ fn set_up(app: &mut App, paper: Paper) {
     let world = app.world_mut();
     let ui_camera = world.spawn(camera).id();
     if let Some(image) = &image {
-        let target = RenderTarget::Image(ImageRenderTarget { handle: image.clone(), scale_factor: 1.0 });
+        let target = RenderTarget::Image(ImageRenderTarget {
+            handle: image.clone(),
+            scale_factor: 1.0,
+        });
         world.entity_mut(ui_camera).insert(target);
     }
-    world.insert_resource(OnPaper { paper, ui_camera, image });
+    world.insert_resource(OnPaper {
+        paper,
+        ui_camera,
+        image,
+    });
     app.add_systems(Startup, backdrop);
 }
 
-fn backdrop(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut paints: ResMut<Assets<Paint>>) {
-    glass::spawn_backdrop(Makers { commands: &mut commands, meshes: &mut meshes, paints: &mut paints });
+fn backdrop(
+    mut commands: Commands,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut paints: ResMut<Assets<Paint>>,
+) {
+    glass::spawn_backdrop(Makers {
+        commands: &mut commands,
+        meshes: &mut meshes,
+        paints: &mut paints,
+    });
 }
 
 /// Drops the word that the modifier keys are as they were, which comes every frame and for which egui would ask for the
@@ -261,7 +300,9 @@ fn clock(mut session: ResMut<Session>) {
 }
 
 fn take_news(news: Option<Res<OnNews>>, mut desk: ResMut<OnDesk>, mut windows: Query<&mut Window>) {
-    let Some(news) = news.and_then(|news| news.0.newest()) else { return };
+    let Some(news) = news.and_then(|news| news.0.newest()) else {
+        return;
+    };
     desk.0.news(news);
     for mut window in &mut windows {
         window.title = title(&desk.0);
@@ -287,9 +328,19 @@ fn dress(
     if changed == Changed::NONE {
         return;
     }
-    let mut makers = Makers { commands: &mut commands, meshes: &mut meshes, paints: &mut paints };
+    let mut makers = Makers {
+        commands: &mut commands,
+        meshes: &mut meshes,
+        paints: &mut paints,
+    };
     if changed.bodies {
-        glass::dress_house(&mut makers, &mut bodies, &desk.house.scene, desk.axis, &desk.layers);
+        glass::dress_house(
+            &mut makers,
+            &mut bodies,
+            &desk.house.scene,
+            desk.axis,
+            &desk.layers,
+        );
     }
     if changed.bodies || changed.halo {
         glass::dress_halo(&mut makers, &mut bodies, desk.halo());
@@ -310,8 +361,15 @@ fn draw(
 ) {
     let desk = &mut desk.0;
     let Some(canvas) = desk.canvas else { return };
-    let scale = cameras.get(paper.ui_camera).ok().and_then(|(camera, _)| camera.target_scaling_factor()).unwrap_or(1.0);
-    let size = (Vec2::new(canvas.width(), canvas.height()) * scale).round().max(Vec2::ONE).as_uvec2();
+    let scale = cameras
+        .get(paper.ui_camera)
+        .ok()
+        .and_then(|(camera, _)| camera.target_scaling_factor())
+        .unwrap_or(1.0);
+    let size = (Vec2::new(canvas.width(), canvas.height()) * scale)
+        .round()
+        .max(Vec2::ONE)
+        .as_uvec2();
     let sized = easel::size_images(&mut easel, &mut images, size);
     let new = sized || desk.changed.bodies || desk.changed.halo;
     let draw = easel.step(sized || desk.changed != Changed::NONE, new);
@@ -336,13 +394,22 @@ fn interface(
         session.text = desk.text;
         theme::dress(&ctx, desk.text);
     }
-    let room = egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect());
+    let room = egui::UiBuilder::new()
+        .layer_id(egui::LayerId::background())
+        .max_rect(ctx.viewport_rect());
     let mut ui = egui::Ui::new(ctx, egui::Id::new("desk"), room);
     let pass = match paper.paper {
-        Paper::Window { .. } | Paper::Image { panels: true, .. } => desk_ui(&mut ui, desk, easel.shown()),
+        Paper::Window { .. } | Paper::Image { panels: true, .. } => {
+            desk_ui(&mut ui, desk, easel.shown())
+        }
         Paper::Image { key, .. } => picture_ui(&mut ui, desk, easel.shown(), key),
     };
-    let Pass { actions, canvas, covered, held } = pass;
+    let Pass {
+        actions,
+        canvas,
+        covered,
+        held,
+    } = pass;
     session.held = held;
     desk.covered = covered;
     for action in actions {
@@ -373,8 +440,12 @@ fn tell(
         return;
     }
     let camera = cameras.get(paper.ui_camera).ok();
-    let size = camera.and_then(Camera::physical_target_size).unwrap_or(UVec2::ONE);
-    let scale = camera.and_then(Camera::target_scaling_factor).unwrap_or(1.0);
+    let size = camera
+        .and_then(Camera::physical_target_size)
+        .unwrap_or(UVec2::ONE);
+    let scale = camera
+        .and_then(Camera::target_scaling_factor)
+        .unwrap_or(1.0);
     let mut now = probe(&desk.0, size.to_array(), scale);
     // Also without a new drawing something can have changed: a measure, an error, the tape.
     if !newly && before.as_ref() == Some(&now) {
@@ -383,13 +454,21 @@ fn tell(
     *before = Some(now.clone());
     session.settled += 1;
     now.settled = session.settled;
-    now.first_frame_ms = session.first_frame.and_then(|time| u64::try_from(time.as_millis()).ok()).unwrap_or(0);
+    now.first_frame_ms = session
+        .first_frame
+        .and_then(|time| u64::try_from(time.as_millis()).ok())
+        .unwrap_or(0);
     now.moving_fps = session.moving.fps();
     if let Some(folder) = &outlets.pictures {
         let file = folder.join(format!("settled-{}.png", session.settled));
         session.capturing = true;
-        let target = paper.image.clone().map_or_else(Screenshot::primary_window, Screenshot::image);
-        commands.spawn(target).observe(capture(file, now, outlets.clone()));
+        let target = paper
+            .image
+            .clone()
+            .map_or_else(Screenshot::primary_window, Screenshot::image);
+        commands
+            .spawn(target)
+            .observe(capture(file, now, outlets.clone()));
     } else {
         give(&outlets, &now);
     }
@@ -402,7 +481,12 @@ fn capture(
 ) -> impl FnMut(On<ScreenshotCaptured>, ResMut<Session>) + Send + Sync {
     move |shot: On<ScreenshotCaptured>, mut session: ResMut<Session>| {
         session.capturing = false;
-        let saved = shot.image.clone().try_into_dynamic().ok().and_then(|image| image.to_rgb8().save(&file).ok());
+        let saved = shot
+            .image
+            .clone()
+            .try_into_dynamic()
+            .ok()
+            .and_then(|image| image.to_rgb8().save(&file).ok());
         now.screenshot = saved.map(|()| file.display().to_string());
         give(&outlets, &now);
     }
@@ -457,9 +541,16 @@ pub(crate) fn settle(app: &mut App, most: u32) -> bool {
     for _ in 0..most {
         app.update();
         let world = app.world();
-        let (desk, easel, session) =
-            (world.resource::<OnDesk>(), world.resource::<Easel>(), world.resource::<Session>());
-        if desk.0.canvas.is_some() && easel.stage == Stage::Rest && !busy(&desk.0, easel, session) && !session.capturing {
+        let (desk, easel, session) = (
+            world.resource::<OnDesk>(),
+            world.resource::<Easel>(),
+            world.resource::<Session>(),
+        );
+        if desk.0.canvas.is_some()
+            && easel.stage == Stage::Rest
+            && !busy(&desk.0, easel, session)
+            && !session.capturing
+        {
             return true;
         }
     }
@@ -468,7 +559,12 @@ pub(crate) fn settle(app: &mut App, most: u32) -> bool {
 
 /// Asks for the finished image of an app without a window; it comes within a few more steps.
 pub(crate) fn shoot(app: &mut App, sender: Sender<Image>) {
-    let Some(image) = app.world().resource::<OnPaper>().image.clone() else { return };
-    let send = move |shot: On<ScreenshotCaptured>| sender.send(shot.image.clone()).unwrap_or_default();
-    app.world_mut().spawn(Screenshot::image(image)).observe(send);
+    let Some(image) = app.world().resource::<OnPaper>().image.clone() else {
+        return;
+    };
+    let send =
+        move |shot: On<ScreenshotCaptured>| sender.send(shot.image.clone()).unwrap_or_default();
+    app.world_mut()
+        .spawn(Screenshot::image(image))
+        .observe(send);
 }

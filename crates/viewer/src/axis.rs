@@ -26,8 +26,16 @@ impl Default for Axis {
 impl Axis {
     /// A house point in the picture.
     pub fn point(self, house: DVec3) -> Vec3 {
-        let up = if house.z < 0.0 { house.z * self.exaggeration } else { house.z };
-        Vec3::new(narrow(house.x / INCHES), narrow(up / INCHES), narrow(-house.y / INCHES))
+        let up = if house.z < 0.0 {
+            house.z * self.exaggeration
+        } else {
+            house.z
+        };
+        Vec3::new(
+            narrow(house.x / INCHES),
+            narrow(up / INCHES),
+            narrow(-house.y / INCHES),
+        )
     }
 
     /// The house point that [`Self::point`] would put at `seen`.
@@ -51,7 +59,11 @@ impl Axis {
 /// A finite `f64` as `f32`; what is not finite becomes zero, so that no NaN reaches a mesh.
 #[allow(clippy::cast_possible_truncation)]
 fn narrow(value: f64) -> f32 {
-    if value.is_finite() { value.clamp(-1e7, 1e7) as f32 } else { 0.0 }
+    if value.is_finite() {
+        value.clamp(-1e7, 1e7) as f32
+    } else {
+        0.0
+    }
 }
 
 #[cfg(test)]
@@ -78,13 +90,19 @@ mod tests {
     #[test]
     fn there_and_back() {
         let axis = Axis { exaggeration: 8.0 };
-        for at in [DVec3::new(100.5, -20.25, -17.125), DVec3::new(1.0, 2.0, 96.0)] {
+        for at in [
+            DVec3::new(100.5, -20.25, -17.125),
+            DVec3::new(1.0, 2.0, 96.0),
+        ] {
             assert!(axis.house(axis.point(at)).distance(at) < 1e-4);
         }
     }
 
     #[test]
     fn what_is_not_a_number_never_reaches_a_mesh() {
-        assert_eq!(Axis::default().point(DVec3::new(f64::NAN, f64::INFINITY, 0.0)), Vec3::ZERO);
+        assert_eq!(
+            Axis::default().point(DVec3::new(f64::NAN, f64::INFINITY, 0.0)),
+            Vec3::ZERO
+        );
     }
 }

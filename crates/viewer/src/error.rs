@@ -10,7 +10,9 @@ pub enum ViewError {
     )]
     NoDriver(String),
     /// No screen to open a window on.
-    #[error("no display was found to open a window on ({0}); `picture` draws the same view without one")]
+    #[error(
+        "no display was found to open a window on ({0}); `picture` draws the same view without one"
+    )]
     NoDisplay(String),
     /// The display is there but a window could not be opened.
     #[error(
@@ -24,7 +26,9 @@ pub enum ViewError {
     #[error("the graphics driver gave no picture back ({0})")]
     NoPicture(String),
     /// A picture size that cannot be drawn.
-    #[error("a picture of {width} by {height} pixels cannot be drawn; each side must be from 16 to 8192")]
+    #[error(
+        "a picture of {width} by {height} pixels cannot be drawn; each side must be from 16 to 8192"
+    )]
     Size {
         /// Asked width, pixels.
         width: u32,

@@ -8,7 +8,11 @@
 //! - [`script`] plays the whole interface without a window.
 #![forbid(unsafe_code)]
 // Systems of bevy take their parameters by value, and as many as they need.
-#![allow(clippy::needless_pass_by_value, clippy::too_many_arguments, clippy::type_complexity)]
+#![allow(
+    clippy::needless_pass_by_value,
+    clippy::too_many_arguments,
+    clippy::type_complexity
+)]
 
 mod app;
 pub mod axis;

@@ -79,14 +79,26 @@ impl Picture {
     pub fn save_png(&self, file: &Path) -> Result<(), ViewError> {
         use bevy::asset::RenderAssetUsages;
         use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
-        let fails = |why: String| ViewError::Write { path: file.display().to_string(), why };
-        let size = Extent3d { width: self.width, height: self.height, depth_or_array_layers: 1 };
+        let fails = |why: String| ViewError::Write {
+            path: file.display().to_string(),
+            why,
+        };
+        let size = Extent3d {
+            width: self.width,
+            height: self.height,
+            depth_or_array_layers: 1,
+        };
         let format = TextureFormat::Rgba8UnormSrgb;
         let usage = RenderAssetUsages::MAIN_WORLD;
         let image = Image::new(size, TextureDimension::D2, self.rgba.clone(), format, usage);
-        let image = image.try_into_dynamic().map_err(|why| fails(why.to_string()))?;
+        let image = image
+            .try_into_dynamic()
+            .map_err(|why| fails(why.to_string()))?;
         let beside = file.with_extension("part.png");
-        image.to_rgb8().save(&beside).map_err(|why| fails(why.to_string()))?;
+        image
+            .to_rgb8()
+            .save(&beside)
+            .map_err(|why| fails(why.to_string()))?;
         std::fs::rename(&beside, file).map_err(|why| fails(why.to_string()))
     }
 }
@@ -96,8 +108,14 @@ impl TryFrom<Image> for Picture {
 
     fn try_from(image: Image) -> Result<Self, ViewError> {
         let (width, height) = (image.width(), image.height());
-        let image = image.try_into_dynamic().map_err(|why| ViewError::NoPicture(one_line(&why.to_string())))?;
-        Ok(Self { width, height, rgba: image.to_rgba8().into_raw() })
+        let image = image
+            .try_into_dynamic()
+            .map_err(|why| ViewError::NoPicture(one_line(&why.to_string())))?;
+        Ok(Self {
+            width,
+            height,
+            rgba: image.to_rgba8().into_raw(),
+        })
     }
 }
 
@@ -107,7 +125,9 @@ impl TryFrom<Image> for Picture {
 /// [`ViewError::NoDriver`] without a graphics driver, [`ViewError::Size`] for an absurd size,
 /// [`ViewError::NoPicture`] when the driver gives nothing back.
 pub fn picture(house: &House, shot: &Shot) -> Result<Picture, ViewError> {
-    pictures(house, std::slice::from_ref(shot))?.pop().ok_or_else(|| ViewError::NoPicture("none was drawn".into()))
+    pictures(house, std::slice::from_ref(shot))?
+        .pop()
+        .ok_or_else(|| ViewError::NoPicture("none was drawn".into()))
 }
 
 /// Draws several pictures of one house, opening the driver once.
@@ -133,7 +153,11 @@ fn one(house: &House, shot: &Shot) -> Result<Picture, ViewError> {
     // The picture's size is known before the first frame, so the viewpoint can be taken at once.
     desk.put_canvas(canvas(size));
     desk.take(Action::View(shot.viewpoint));
-    let paper = Paper::Image { size, panels: false, key: shot.key };
+    let paper = Paper::Image {
+        size,
+        panels: false,
+        key: shot.key,
+    };
     let drawn = ready::quietly(|| {
         let mut app = app::build(desk, paper, driver, Outlets::default(), Instant::now());
         app::start(&mut app);
@@ -145,7 +169,10 @@ fn one(house: &House, shot: &Shot) -> Result<Picture, ViewError> {
 /// Screen room of an image of `size` pixels.
 pub(crate) fn canvas(size: UVec2) -> bevy_egui::egui::Rect {
     let size = size.as_vec2();
-    bevy_egui::egui::Rect::from_min_size(bevy_egui::egui::Pos2::ZERO, bevy_egui::egui::vec2(size.x, size.y))
+    bevy_egui::egui::Rect::from_min_size(
+        bevy_egui::egui::Pos2::ZERO,
+        bevy_egui::egui::vec2(size.x, size.y),
+    )
 }
 
 /// Steps to rest and takes the picture.
@@ -163,5 +190,7 @@ pub(crate) fn shoot(app: &mut bevy::app::App) -> Result<Picture, ViewError> {
             return Picture::try_from(image);
         }
     }
-    Err(ViewError::NoPicture("it was drawn but did not come back".into()))
+    Err(ViewError::NoPicture(
+        "it was drawn but did not come back".into(),
+    ))
 }

@@ -1,7 +1,7 @@
 //! Asks for a display and a graphics driver before anything is built, for bevy and winit panic where there is none.
 
 use std::panic::{self, AssertUnwindSafe};
-use std::sync::Mutex;
+use std::sync::{Arc, Mutex};
 
 use bevy::render::renderer::initialize_renderer;
 use bevy::render::settings::{Backends, RenderResources, WgpuSettings};
@@ -30,7 +30,11 @@ pub(crate) fn driver() -> Result<Driver, ViewError> {
     // The type is wgpu's, which this crate does not name: its word is enough.
     let software = format!("{:?}", info.device_type) == "Cpu";
     let longest = resources.0.limits().max_texture_dimension_2d;
-    Ok(Driver { resources, software, longest })
+    Ok(Driver {
+        resources,
+        software,
+        longest,
+    })
 }
 
 /// Whether a window could be opened at all.
@@ -43,23 +47,33 @@ pub(crate) fn display() -> Result<(), ViewError> {
     }
     let wayland = named("WAYLAND_DISPLAY").or_else(|| named("WAYLAND_SOCKET"));
     match (wayland, named("DISPLAY")) {
-        (None, None) => Err(ViewError::NoDisplay("neither DISPLAY nor WAYLAND_DISPLAY is set".into())),
+        (None, None) => Err(ViewError::NoDisplay(
+            "neither DISPLAY nor WAYLAND_DISPLAY is set".into(),
+        )),
         (Some(_), _) => Ok(()),
         (None, Some(display)) => answers(&display),
     }
 }
 
 fn named(variable: &str) -> Option<String> {
-    std::env::var(variable).ok().filter(|value| !value.is_empty())
+    std::env::var(variable)
+        .ok()
+        .filter(|value| !value.is_empty())
 }
 
 /// A local X display has a socket; one on another host is believed.
 #[cfg(unix)]
 fn answers(display: &str) -> Result<(), ViewError> {
-    let Some(number) = local_number(display) else { return Ok(()) };
+    let Some(number) = local_number(display) else {
+        return Ok(());
+    };
     let socket = format!("/tmp/.X11-unix/X{number}");
     let opened = std::os::unix::net::UnixStream::connect(&socket).map(drop);
-    opened.map_err(|why| ViewError::NoDisplay(format!("DISPLAY is {display:?}, which does not answer: {why}")))
+    opened.map_err(|why| {
+        ViewError::NoDisplay(format!(
+            "DISPLAY is {display:?}, which does not answer: {why}"
+        ))
+    })
 }
 
 #[cfg(not(unix))]
@@ -76,15 +90,23 @@ static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
 
 /// Runs what may panic inside other people's code, without a word on the terminal; the panic's text is the error.
 pub(crate) fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
-    let guard = ONE_AT_A_TIME.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-    let before = panic::take_hook();
-    panic::set_hook(Box::new(|_| {}));
+    let guard = ONE_AT_A_TIME
+        .lock()
+        .unwrap_or_else(std::sync::PoisonError::into_inner);
+    let before = Arc::new(panic::take_hook());
+    let (others, here) = (Arc::clone(&before), std::thread::current().id());
+    panic::set_hook(Box::new(move |info| {
+        if std::thread::current().id() != here {
+            others(info);
+        }
+    }));
     let result = panic::catch_unwind(AssertUnwindSafe(work));
-    panic::set_hook(before);
+    panic::set_hook(Box::new(move |info| before(info)));
     drop(guard);
     result.map_err(|thrown| {
         let text = thrown.downcast_ref::<String>().cloned();
-        text.or_else(|| thrown.downcast_ref::<&str>().map(ToString::to_string)).unwrap_or_else(|| "no reason given".into())
+        text.or_else(|| thrown.downcast_ref::<&str>().map(ToString::to_string))
+            .unwrap_or_else(|| "no reason given".into())
     })
 }
 
@@ -109,7 +131,10 @@ mod tests {
     fn a_panic_becomes_its_text() {
         assert_eq!(quietly(|| 3), Ok(3));
         let number = 7;
-        assert_eq!(quietly(|| -> () { panic!("lost {number}") }), Err("lost 7".into()));
+        assert_eq!(
+            quietly(|| -> () { panic!("lost {number}") }),
+            Err("lost 7".into())
+        );
     }
 
     #[test]

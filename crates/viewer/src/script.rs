@@ -66,8 +66,15 @@ pub fn run(house: House, size: [u32; 2], steps: Vec<Step>) -> Result<Vec<Observe
                 *told = Some(probe.clone());
             }
         };
-        let outlets = Outlets { told: Some(Arc::new(hear)), ..Outlets::default() };
-        let paper = Paper::Image { size, panels: true, key: false };
+        let outlets = Outlets {
+            told: Some(Arc::new(hear)),
+            ..Outlets::default()
+        };
+        let paper = Paper::Image {
+            size,
+            panels: true,
+            key: false,
+        };
         let mut app = app::build(desk, paper, driver, outlets, Instant::now());
         app::start(&mut app);
         let mut seen = vec![observe(&mut app, &told, false)?];
@@ -89,8 +96,16 @@ fn observe(app: &mut App, told: &Mutex<Option<Probe>>, wants: bool) -> Result<Ob
         return Err(ViewError::NoPicture("it does not come to rest".into()));
     }
     app.update();
-    let probe = told.lock().ok().and_then(|told| told.clone()).unwrap_or_default();
-    let picture = if wants { Some(picture::shoot(app)?) } else { None };
+    let probe = told
+        .lock()
+        .ok()
+        .and_then(|told| told.clone())
+        .unwrap_or_default();
+    let picture = if wants {
+        Some(picture::shoot(app)?)
+    } else {
+        None
+    };
     Ok(Observed { probe, picture })
 }
 
@@ -152,8 +167,11 @@ fn button(pos: egui::Pos2, pressed: bool) -> egui::Event {
 /// Gives events to the interface and lets one frame pass.
 fn feed(app: &mut App, events: Vec<egui::Event>) {
     let world = app.world_mut();
-    let mut contexts = world.query_filtered::<bevy::prelude::Entity, bevy::prelude::With<PrimaryEguiContext>>();
-    let Some(context) = contexts.iter(world).next() else { return };
+    let mut contexts =
+        world.query_filtered::<bevy::prelude::Entity, bevy::prelude::With<PrimaryEguiContext>>();
+    let Some(context) = contexts.iter(world).next() else {
+        return;
+    };
     for event in events {
         world.write_message(EguiInputEvent { context, event });
     }

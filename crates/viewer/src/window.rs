@@ -45,7 +45,10 @@ impl Default for ViewOptions {
 
 impl std::fmt::Debug for ViewOptions {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("ViewOptions").field("size", &self.size).field("probe", &self.probe).finish_non_exhaustive()
+        f.debug_struct("ViewOptions")
+            .field("size", &self.size)
+            .field("probe", &self.probe)
+            .finish_non_exhaustive()
     }
 }
 
@@ -70,14 +73,23 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     ready::display()?;
     let driver = ready::driver()?;
     let house = load().map_err(ViewError::Unreadable)?;
-    let name = file.file_name().map_or_else(|| file.display().to_string(), |name| name.to_string_lossy().into());
+    let name = file.file_name().map_or_else(
+        || file.display().to_string(),
+        |name| name.to_string_lossy().into(),
+    );
     let mut desk = Desk::new(house, name);
     desk.set_exaggeration(options.exaggeration);
     if options.viewpoint != Viewpoint::House {
         desk.take(Action::View(options.viewpoint));
     }
-    let paper = Paper::Window { size: UVec2::from_array(options.size).max(UVec2::splat(64)) };
-    let outlets = Outlets { probe: options.probe, pictures: options.pictures, told: options.told };
+    let paper = Paper::Window {
+        size: UVec2::from_array(options.size).max(UVec2::splat(64)),
+    };
+    let outlets = Outlets {
+        probe: options.probe,
+        pictures: options.pictures,
+        told: options.told,
+    };
     let built = ready::quietly(|| app::build(desk, paper, driver, outlets, began));
     let mut app = built.map_err(|why| ViewError::NoWindow(one_line(&why)))?;
     let news = watch(file, load, waker(&app));
@@ -90,7 +102,10 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
 
 /// Wakes the window's loop from another thread.
 fn waker(app: &App) -> impl Fn() + Send + 'static {
-    let proxy = app.world().get_resource::<EventLoopProxyWrapper>().map(|proxy| (**proxy).clone());
+    let proxy = app
+        .world()
+        .get_resource::<EventLoopProxyWrapper>()
+        .map(|proxy| (**proxy).clone());
     move || {
         if let Some(proxy) = &proxy {
             // A loop that has ended needs no waking.

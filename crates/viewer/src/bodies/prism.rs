@@ -29,7 +29,14 @@ pub struct Dress {
 }
 
 /// Adds `solid` between `bottom` and `top` (house inches) to `faces` and `edges`.
-pub fn add(faces: &mut Soup, edges: &mut Soup, axis: Axis, solid: &Solid, levels: (f64, f64), dress: Dress) {
+pub fn add(
+    faces: &mut Soup,
+    edges: &mut Soup,
+    axis: Axis,
+    solid: &Solid,
+    levels: (f64, f64),
+    dress: Dress,
+) {
     let (bottom, top) = levels;
     if dress.top > 0.0 {
         cap(faces, axis, solid, top, dress.tint.linear(dress.top));
@@ -44,7 +51,10 @@ pub fn add(faces: &mut Soup, edges: &mut Soup, axis: Axis, solid: &Solid, levels
 
 /// Adds the outline filled at one level.
 pub fn cap(faces: &mut Soup, axis: Axis, solid: &Solid, level: f64, colour: [f32; 4]) {
-    let plan: Vec<[f64; 2]> = rings(solid).flatten().map(|corner| corner.to_array()).collect();
+    let plan: Vec<[f64; 2]> = rings(solid)
+        .flatten()
+        .map(|corner| corner.to_array())
+        .collect();
     let holes: Vec<u32> = solid
         .holes
         .iter()
@@ -61,7 +71,15 @@ pub fn cap(faces: &mut Soup, axis: Axis, solid: &Solid, level: f64, colour: [f32
     Earcut::new().earcut(plan.iter().copied(), &holes, &mut triangles);
     let corners: Vec<u32> = plan
         .iter()
-        .map(|[x, y]| faces.corner(axis.point(DVec3::new(*x, *y, level)), Vec3::Y, Kind::Lit, 0.0, colour))
+        .map(|[x, y]| {
+            faces.corner(
+                axis.point(DVec3::new(*x, *y, level)),
+                Vec3::Y,
+                Kind::Lit,
+                0.0,
+                colour,
+            )
+        })
         .collect();
     for corner in triangles {
         faces.indices.push(corners[corner as usize]);
@@ -73,7 +91,9 @@ fn rings(solid: &Solid) -> impl Iterator<Item = &Vec<DVec2>> {
 }
 
 fn pairs(ring: &[DVec2]) -> impl Iterator<Item = (DVec2, DVec2)> + '_ {
-    ring.iter().copied().zip(ring.iter().copied().cycle().skip(1))
+    ring.iter()
+        .copied()
+        .zip(ring.iter().copied().cycle().skip(1))
 }
 
 fn side(faces: &mut Soup, axis: Axis, ends: (DVec2, DVec2), levels: (f64, f64), dress: Dress) {
@@ -81,7 +101,9 @@ fn side(faces: &mut Soup, axis: Axis, ends: (DVec2, DVec2), levels: (f64, f64), 
         return;
     }
     let [a, b, c, d] = wall(axis, ends, levels);
-    let Some(normal) = (b - a).cross(d - a).try_normalize() else { return };
+    let Some(normal) = (b - a).cross(d - a).try_normalize() else {
+        return;
+    };
     let foot = dress.tint.linear(dress.side_foot);
     let head = dress.tint.linear(dress.side_head);
     faces.quad([a, b, c, d], normal, [foot, foot, head, head]);
@@ -104,7 +126,13 @@ fn edge(edges: &mut Soup, axis: Axis, ends: (DVec2, DVec2), levels: (f64, f64), 
 
 /// Foot here, foot next, head next, head here.
 fn wall(axis: Axis, (here, next): (DVec2, DVec2), (bottom, top): (f64, f64)) -> [Vec3; 4] {
-    [here.extend(bottom), next.extend(bottom), next.extend(top), here.extend(top)].map(|at| axis.point(at))
+    [
+        here.extend(bottom),
+        next.extend(bottom),
+        next.extend(top),
+        here.extend(top),
+    ]
+    .map(|at| axis.point(at))
 }
 
 #[cfg(test)]
@@ -116,7 +144,8 @@ mod tests {
         soup.indices
             .chunks(3)
             .map(|corners| {
-                let [a, b, c] = [0, 1, 2].map(|index| Vec3::from_array(soup.positions[corners[index] as usize]));
+                let [a, b, c] = [0, 1, 2]
+                    .map(|index| Vec3::from_array(soup.positions[corners[index] as usize]));
                 (b - a).cross(c - a).length() / 2.0
             })
             .sum()
@@ -136,18 +165,48 @@ mod tests {
     #[test]
     fn an_l_with_a_hole_has_the_area_it_has() {
         // An L of 20 x 10 ft less 10 x 5 ft, less a hole of 1 x 1 ft: 149 square feet.
-        let ell = [(0.0, 0.0), (240.0, 0.0), (240.0, 60.0), (120.0, 60.0), (120.0, 120.0), (0.0, 120.0)];
-        let hole = vec![DVec2::new(12.0, 12.0), DVec2::new(12.0, 24.0), DVec2::new(24.0, 24.0), DVec2::new(24.0, 12.0)];
+        let ell = [
+            (0.0, 0.0),
+            (240.0, 0.0),
+            (240.0, 60.0),
+            (120.0, 60.0),
+            (120.0, 120.0),
+            (0.0, 120.0),
+        ];
+        let hole = vec![
+            DVec2::new(12.0, 12.0),
+            DVec2::new(12.0, 24.0),
+            DVec2::new(24.0, 24.0),
+            DVec2::new(24.0, 12.0),
+        ];
         let mut faces = Soup::default();
-        cap(&mut faces, Axis::default(), &solid(&ell, vec![hole]), 0.0, [1.0; 4]);
+        cap(
+            &mut faces,
+            Axis::default(),
+            &solid(&ell, vec![hole]),
+            0.0,
+            [1.0; 4],
+        );
         assert!((area(&faces) - 149.0).abs() < 1e-3, "{}", area(&faces));
     }
 
     #[test]
     fn an_outline_of_nothing_draws_nothing() {
         let mut faces = Soup::default();
-        cap(&mut faces, Axis::default(), &solid(&[], vec![]), 0.0, [1.0; 4]);
-        cap(&mut faces, Axis::default(), &solid(&[(0.0, f64::NAN), (1.0, 0.0), (1.0, 1.0)], vec![]), 0.0, [1.0; 4]);
+        cap(
+            &mut faces,
+            Axis::default(),
+            &solid(&[], vec![]),
+            0.0,
+            [1.0; 4],
+        );
+        cap(
+            &mut faces,
+            Axis::default(),
+            &solid(&[(0.0, f64::NAN), (1.0, 0.0), (1.0, 1.0)], vec![]),
+            0.0,
+            [1.0; 4],
+        );
         assert!(faces.is_empty());
     }
 
@@ -164,7 +223,14 @@ mod tests {
             edge_head: 1.0,
             width: 1.0,
         };
-        add(&mut faces, &mut edges, Axis::default(), &solid(&square, vec![]), (-12.0, 0.0), dress);
+        add(
+            &mut faces,
+            &mut edges,
+            Axis::default(),
+            &solid(&square, vec![]),
+            (-12.0, 0.0),
+            dress,
+        );
         let middle = Vec3::new(0.5, -0.5, -0.5);
         for (at, normal) in faces.positions.iter().zip(&faces.normals) {
             let outward = Vec3::from_array(*at) - middle;

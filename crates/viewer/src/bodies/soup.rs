@@ -64,7 +64,14 @@ impl Soup {
     }
 
     /// Adds a corner and gives its number.
-    pub fn corner(&mut self, at: Vec3, normal: Vec3, kind: Kind, width: f32, colour: [f32; 4]) -> u32 {
+    pub fn corner(
+        &mut self,
+        at: Vec3,
+        normal: Vec3,
+        kind: Kind,
+        width: f32,
+        colour: [f32; 4],
+    ) -> u32 {
         self.positions.push(at.to_array());
         self.normals.push(normal.to_array());
         self.codes.push([kind.code(), width]);
@@ -79,15 +86,18 @@ impl Soup {
 
     /// Adds a four-cornered face.
     pub fn quad(&mut self, corners: [Vec3; 4], normal: Vec3, colours: [[f32; 4]; 4]) {
-        let [a, b, c, d] =
-            [0, 1, 2, 3].map(|index: usize| self.corner(corners[index], normal, Kind::Lit, 0.0, colours[index]));
+        let [a, b, c, d] = [0, 1, 2, 3].map(|index: usize| {
+            self.corner(corners[index], normal, Kind::Lit, 0.0, colours[index])
+        });
         self.triangle(a, b, c);
         self.triangle(a, c, d);
     }
 
     /// Adds a line of constant width on screen, `width` in thousandths of the picture's height.
     pub fn line(&mut self, from: Vec3, to: Vec3, width: f32, colours: [[f32; 4]; 2]) {
-        let Some(along) = (to - from).try_normalize() else { return };
+        let Some(along) = (to - from).try_normalize() else {
+            return;
+        };
         let [first, last] = colours;
         let a = self.corner(from, along, Kind::Line, width, first);
         let b = self.corner(from, along, Kind::Line, -width, first);
@@ -100,9 +110,20 @@ impl Soup {
     /// The backdrop: paper below, sky above, behind everything.
     pub fn backdrop(paper: Tint, sky: Tint) -> Self {
         let mut soup = Self::default();
-        let corners = [(-1.0, -1.0, paper), (1.0, -1.0, paper), (1.0, 1.0, sky), (-1.0, 1.0, sky)];
+        let corners = [
+            (-1.0, -1.0, paper),
+            (1.0, -1.0, paper),
+            (1.0, 1.0, sky),
+            (-1.0, 1.0, sky),
+        ];
         let [a, b, c, d] = corners.map(|(x, y, tint)| {
-            soup.corner(Vec3::new(x, y, 0.0), Vec3::ZERO, Kind::Backdrop, 0.0, tint.linear(1.0))
+            soup.corner(
+                Vec3::new(x, y, 0.0),
+                Vec3::ZERO,
+                Kind::Backdrop,
+                0.0,
+                tint.linear(1.0),
+            )
         });
         soup.triangle(a, b, c);
         soup.triangle(a, c, d);

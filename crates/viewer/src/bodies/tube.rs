@@ -38,9 +38,20 @@ struct Station {
 }
 
 /// Adds the tubes of one pipe.
-pub fn add(soup: &mut Soup, axis: Axis, tubes: &[Tube], colour: [f32; 4], bore: Option<[f32; 4]>, pattern: Pattern) {
+pub fn add(
+    soup: &mut Soup,
+    axis: Axis,
+    tubes: &[Tube],
+    colour: [f32; 4],
+    bore: Option<[f32; 4]>,
+    pattern: Pattern,
+) {
     let whole: f64 = tubes.iter().map(|tube| tube.a.distance(tube.b)).sum();
-    let pattern = if whole > LONGEST_PATTERN { Pattern::Plain } else { pattern };
+    let pattern = if whole > LONGEST_PATTERN {
+        Pattern::Plain
+    } else {
+        pattern
+    };
     for chain in chains(tubes) {
         match pattern {
             Pattern::Plain => sweep(soup, &stations(axis, chain), colour, bore),
@@ -71,8 +82,14 @@ fn stations(axis: Axis, chain: &[Tube]) -> Vec<Station> {
     let rest = chain.iter().map(|tube| (tube.b, tube.radius));
     let mut stations: Vec<Station> = Vec::new();
     for (at, radius) in first.into_iter().chain(rest) {
-        let station = Station { at: axis.point(at), radius: Axis::length(radius) };
-        if stations.last().is_none_or(|last| last.at.distance_squared(station.at) > 1e-10) {
+        let station = Station {
+            at: axis.point(at),
+            radius: Axis::length(radius),
+        };
+        if stations
+            .last()
+            .is_none_or(|last| last.at.distance_squared(station.at) > 1e-10)
+        {
             stations.push(station);
         }
     }
@@ -91,12 +108,20 @@ fn cut(chain: &[Tube], keep: f64, skip: f64) -> Vec<Vec<Tube>> {
             let step = left.min(length - from);
             let at = |along: f64| tube.a.lerp(tube.b, along / length);
             if keeping && let Some(part) = parts.last_mut() {
-                part.push(Tube { a: at(from), b: at(from + step), radius: tube.radius });
+                part.push(Tube {
+                    a: at(from),
+                    b: at(from + step),
+                    radius: tube.radius,
+                });
             }
             from += step;
             left -= step;
             if left <= 1e-9 {
-                (keeping, left) = if skip > 0.0 && keeping { (false, skip) } else { (true, keep) };
+                (keeping, left) = if skip > 0.0 && keeping {
+                    (false, skip)
+                } else {
+                    (true, keep)
+                };
                 if keeping {
                     parts.push(Vec::new());
                 }
@@ -109,28 +134,58 @@ fn cut(chain: &[Tube], keep: f64, skip: f64) -> Vec<Vec<Tube>> {
 
 /// One skin along the stations, rings mitred at bends, discs at both ends.
 fn sweep(soup: &mut Soup, stations: &[Station], colour: [f32; 4], bore: Option<[f32; 4]>) {
-    let (Some(first), Some(last)) = (stations.first(), stations.last()) else { return };
+    let (Some(first), Some(last)) = (stations.first(), stations.last()) else {
+        return;
+    };
     if stations.len() < 2 {
         return;
     }
     let mut side = any_side(stations[1].at - first.at);
     let mut rings: Vec<u32> = Vec::new();
     for (index, station) in stations.iter().enumerate() {
-        let into = index.checked_sub(1).map(|before| (station.at - stations[before].at).normalize_or_zero());
-        let out = stations.get(index + 1).map(|next| (next.at - station.at).normalize_or_zero());
+        let into = index
+            .checked_sub(1)
+            .map(|before| (station.at - stations[before].at).normalize_or_zero());
+        let out = stations
+            .get(index + 1)
+            .map(|next| (next.at - station.at).normalize_or_zero());
         let along = (into.unwrap_or_default() + out.unwrap_or_default()).normalize_or_zero();
-        let along = if along == Vec3::ZERO { out.or(into).unwrap_or(Vec3::Y) } else { along };
-        side = (side - along * side.dot(along)).try_normalize().unwrap_or_else(|| any_side(along));
-        let half_turn = into.zip(out).map_or(1.0, |(into, out)| into.dot(out).clamp(-0.5, 1.0));
+        let along = if along == Vec3::ZERO {
+            out.or(into).unwrap_or(Vec3::Y)
+        } else {
+            along
+        };
+        side = (side - along * side.dot(along))
+            .try_normalize()
+            .unwrap_or_else(|| any_side(along));
+        let half_turn = into
+            .zip(out)
+            .map_or(1.0, |(into, out)| into.dot(out).clamp(-0.5, 1.0));
         let stretch = (2.0 / (1.0 + half_turn)).sqrt();
-        let bend = into.zip(out).and_then(|(into, out)| (into - out).try_normalize());
-        rings.push(ring(soup, *station, side, along, bend.map(|bend| (bend, stretch)), colour));
+        let bend = into
+            .zip(out)
+            .and_then(|(into, out)| (into - out).try_normalize());
+        rings.push(ring(
+            soup,
+            *station,
+            side,
+            along,
+            bend.map(|bend| (bend, stretch)),
+            colour,
+        ));
     }
     for pair in rings.windows(2) {
         skin(soup, pair[0], pair[1]);
     }
     disc(soup, *first, stations[1].at - first.at, -1.0, colour, bore);
-    disc(soup, *last, last.at - stations[stations.len() - 2].at, 1.0, colour, bore);
+    disc(
+        soup,
+        *last,
+        last.at - stations[stations.len() - 2].at,
+        1.0,
+        colour,
+        bore,
+    );
 }
 
 fn any_side(along: Vec3) -> Vec3 {
@@ -155,7 +210,13 @@ fn ring(
         if let Some((bend, stretch)) = mitre {
             arm += bend * (arm.dot(bend) * (stretch - 1.0));
         }
-        let corner = soup.corner(station.at + arm * station.radius, normal, Kind::Lit, 0.0, colour);
+        let corner = soup.corner(
+            station.at + arm * station.radius,
+            normal,
+            Kind::Lit,
+            0.0,
+            colour,
+        );
         if step == 0 {
             start = corner;
         }
@@ -172,22 +233,59 @@ fn skin(soup: &mut Soup, from: u32, to: u32) {
 }
 
 /// A pipe's end: a rim in the pipe's colour and, if it is open, the dark of its bore.
-fn disc(soup: &mut Soup, station: Station, along: Vec3, way: f32, colour: [f32; 4], bore: Option<[f32; 4]>) {
+fn disc(
+    soup: &mut Soup,
+    station: Station,
+    along: Vec3,
+    way: f32,
+    colour: [f32; 4],
+    bore: Option<[f32; 4]>,
+) {
     let out = along.normalize_or_zero() * way;
     let (side, other) = (any_side(out), out.cross(any_side(out)));
     let wall = bore.map_or(0.0, |_| 0.84);
-    fan(soup, station.at, out, (side, other), station.radius, colour, Kind::Lit);
+    fan(
+        soup,
+        station.at,
+        out,
+        (side, other),
+        station.radius,
+        colour,
+        Kind::Lit,
+    );
     if let Some(bore) = bore {
         let lift = station.at + out * (station.radius * 0.02);
-        fan(soup, lift, out, (side, other), station.radius * wall, bore, Kind::Flat);
+        fan(
+            soup,
+            lift,
+            out,
+            (side, other),
+            station.radius * wall,
+            bore,
+            Kind::Flat,
+        );
     }
 }
 
-fn fan(soup: &mut Soup, at: Vec3, out: Vec3, (side, other): (Vec3, Vec3), radius: f32, colour: [f32; 4], kind: Kind) {
+fn fan(
+    soup: &mut Soup,
+    at: Vec3,
+    out: Vec3,
+    (side, other): (Vec3, Vec3),
+    radius: f32,
+    colour: [f32; 4],
+    kind: Kind,
+) {
     let centre = soup.corner(at, out, kind, 0.0, colour);
     for step in 0..=SIDES {
         let turn = f32::from(step) / f32::from(SIDES) * std::f32::consts::TAU;
-        let corner = soup.corner(at + (side * turn.cos() + other * turn.sin()) * radius, out, kind, 0.0, colour);
+        let corner = soup.corner(
+            at + (side * turn.cos() + other * turn.sin()) * radius,
+            out,
+            kind,
+            0.0,
+            colour,
+        );
         if step > 0 {
             soup.triangle(centre, corner - 1, corner);
         }
@@ -221,20 +319,31 @@ mod tests {
     use glam::DVec3;
 
     fn tube(a: [f64; 3], b: [f64; 3]) -> Tube {
-        Tube { a: DVec3::from(a), b: DVec3::from(b), radius: 1.75 }
+        Tube {
+            a: DVec3::from(a),
+            b: DVec3::from(b),
+            radius: 1.75,
+        }
     }
 
     #[test]
     fn dashes_keep_two_thirds_of_a_vent() {
         let parts = cut(&[tube([0.0; 3], [75.0, 0.0, 0.0])], DASH, GAP);
         assert_eq!(parts.len(), 10);
-        let kept: f64 = parts.iter().flatten().map(|part| part.a.distance(part.b)).sum();
+        let kept: f64 = parts
+            .iter()
+            .flatten()
+            .map(|part| part.a.distance(part.b))
+            .sum();
         assert!((kept - 50.0).abs() < 1e-9);
     }
 
     #[test]
     fn a_dash_goes_round_a_bend() {
-        let bend = [tube([0.0; 3], [3.0, 0.0, 0.0]), tube([3.0, 0.0, 0.0], [3.0, 0.0, 4.0])];
+        let bend = [
+            tube([0.0; 3], [3.0, 0.0, 0.0]),
+            tube([3.0, 0.0, 0.0], [3.0, 0.0, 4.0]),
+        ];
         let parts = cut(&bend, DASH, GAP);
         assert_eq!(parts[0].len(), 2);
     }
@@ -242,7 +351,14 @@ mod tests {
     #[test]
     fn every_skin_corner_is_a_radius_from_the_axis_of_a_straight_pipe() {
         let mut soup = Soup::default();
-        add(&mut soup, Axis::default(), &[tube([0.0; 3], [120.0, 0.0, 0.0])], [1.0; 4], None, Pattern::Plain);
+        add(
+            &mut soup,
+            Axis::default(),
+            &[tube([0.0; 3], [120.0, 0.0, 0.0])],
+            [1.0; 4],
+            None,
+            Pattern::Plain,
+        );
         for at in &soup.positions {
             let off = (at[1].powi(2) + at[2].powi(2)).sqrt();
             assert!(off < 1e-6 || (off - 1.75 / 12.0).abs() < 1e-5, "{off}");
@@ -252,8 +368,18 @@ mod tests {
     #[test]
     fn a_mitred_bend_keeps_the_width_of_the_pipe() {
         let mut soup = Soup::default();
-        let bend = [tube([0.0; 3], [24.0, 0.0, 0.0]), tube([24.0, 0.0, 0.0], [24.0, 24.0, 0.0])];
-        add(&mut soup, Axis::default(), &bend, [1.0; 4], None, Pattern::Plain);
+        let bend = [
+            tube([0.0; 3], [24.0, 0.0, 0.0]),
+            tube([24.0, 0.0, 0.0], [24.0, 24.0, 0.0]),
+        ];
+        add(
+            &mut soup,
+            Axis::default(),
+            &bend,
+            [1.0; 4],
+            None,
+            Pattern::Plain,
+        );
         // The first leg runs along y = 0 with radius 1.75: no corner before the bend leaves it.
         for at in soup.positions.iter().filter(|at| at[0] < 1.8) {
             assert!(at[2].abs() < 1.75 / 12.0 + 1e-5, "{at:?}");
@@ -264,9 +390,23 @@ mod tests {
     fn a_tube_without_length_draws_nothing_and_does_not_panic() {
         let mut soup = Soup::default();
         for pattern in [Pattern::Plain, Pattern::Dashed, Pattern::Banded([0.0; 4])] {
-            add(&mut soup, Axis::default(), &[tube([1.0; 3], [1.0; 3])], [1.0; 4], None, pattern);
+            add(
+                &mut soup,
+                Axis::default(),
+                &[tube([1.0; 3], [1.0; 3])],
+                [1.0; 4],
+                None,
+                pattern,
+            );
         }
-        add(&mut soup, Axis::default(), &[], [1.0; 4], None, Pattern::Plain);
+        add(
+            &mut soup,
+            Axis::default(),
+            &[],
+            [1.0; 4],
+            None,
+            Pattern::Plain,
+        );
         assert!(soup.is_empty());
     }
 }

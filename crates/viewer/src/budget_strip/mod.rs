@@ -2,7 +2,9 @@
 //!
 //! One file: the strip has no state of its own.
 
-use bevy_egui::egui::{self, Align2, Color32, FontId, Pos2, Rect, Sense, Stroke, StrokeKind, pos2, vec2};
+use bevy_egui::egui::{
+    self, Align2, Color32, FontId, Pos2, Rect, Sense, Stroke, StrokeKind, pos2, vec2,
+};
 use units::inches_text;
 
 use crate::house::BudgetRow;
@@ -19,8 +21,20 @@ const SHOWN: u8 = 2;
 ///
 /// A part that spends nothing or less has no width.
 pub fn shares(row: &BudgetRow) -> Vec<(f64, f64)> {
-    let parts = row.spends.iter().map(|(_, inches)| *inches).chain([row.spare]);
-    let parts: Vec<f64> = parts.map(|inches| if inches.is_finite() { inches.max(0.0) } else { 0.0 }).collect();
+    let parts = row
+        .spends
+        .iter()
+        .map(|(_, inches)| *inches)
+        .chain([row.spare]);
+    let parts: Vec<f64> = parts
+        .map(|inches| {
+            if inches.is_finite() {
+                inches.max(0.0)
+            } else {
+                0.0
+            }
+        })
+        .collect();
     let whole: f64 = parts.iter().sum();
     let mut from = 0.0;
     parts
@@ -37,13 +51,15 @@ pub fn shares(row: &BudgetRow) -> Vec<(f64, f64)> {
 pub fn budget_ui(ui: &mut egui::Ui, rows: &[BudgetRow]) -> Option<String> {
     let mut clicked = None;
     let most = (BAR + 20.0) * f32::from(SHOWN);
-    egui::ScrollArea::vertical().max_height(most).show(ui, |ui| {
-        for row in rows {
-            if let Some(name) = row_ui(ui, row) {
-                clicked = Some(name);
+    egui::ScrollArea::vertical()
+        .max_height(most)
+        .show(ui, |ui| {
+            for row in rows {
+                if let Some(name) = row_ui(ui, row) {
+                    clicked = Some(name);
+                }
             }
-        }
-    });
+        });
     clicked
 }
 
@@ -51,25 +67,40 @@ fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
     ui.horizontal(|ui| {
         ui.label("Fall");
         ui.strong(&row.drain);
-        ui.add(egui::Label::new(egui::RichText::new(&row.says).color(theme::QUIET.egui())).truncate());
+        ui.add(
+            egui::Label::new(egui::RichText::new(&row.says).color(theme::QUIET.egui())).truncate(),
+        );
     });
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width().max(20.0), BAR), Sense::click());
+    let (rect, response) =
+        ui.allocate_exact_size(vec2(ui.available_width().max(20.0), BAR), Sense::click());
     let shares = shares(row);
     let part_rect = |(from, to): (f64, f64)| {
         let x = |part: f64| egui::lerp(rect.left()..=rect.right(), narrow(part));
         Rect::from_min_max(pos2(x(from), rect.top()), pos2(x(to), rect.bottom()))
     };
     for (index, (name, inches)) in row.spends.iter().enumerate() {
-        spend_paint(ui.painter(), part_rect(shares[index]), index, &format!("{name} {}", inches_text(*inches, EIGHTHS)));
+        spend_paint(
+            ui.painter(),
+            part_rect(shares[index]),
+            index,
+            &format!("{name} {}", inches_text(*inches, EIGHTHS)),
+        );
     }
     let left = shares.last().copied().unwrap_or((1.0, 1.0));
     left_paint(ui.painter(), rect, part_rect(left), row.spare);
     let at = |at: Pos2| (0..row.spends.len()).find(|index| part_rect(shares[*index]).contains(at));
     let under = response.hover_pos().and_then(at);
-    let clicked = response.clicked().then_some(under).flatten().map(|index| row.spends[index].0.clone());
+    let clicked = response
+        .clicked()
+        .then_some(under)
+        .flatten()
+        .map(|index| row.spends[index].0.clone());
     if let Some(index) = under {
         let (name, inches) = &row.spends[index];
-        response.on_hover_text(format!("{name} spends {} of the fall; click to go there", inches_text(*inches, EIGHTHS)));
+        response.on_hover_text(format!(
+            "{name} spends {} of the fall; click to go there",
+            inches_text(*inches, EIGHTHS)
+        ));
     }
     clicked
 }
@@ -78,7 +109,13 @@ fn spend_paint(painter: &egui::Painter, rect: Rect, index: usize, text: &str) {
     let shade = if index.is_multiple_of(2) { 1.0 } else { 0.78 };
     let [r, g, b] = theme::DRAIN.0;
     let fill = Color32::from_rgb(r, g, b).lerp_to_gamma(Color32::WHITE, 1.0 - shade);
-    painter.rect(rect, 0.0, fill, Stroke::new(1.0, Color32::WHITE), StrokeKind::Inside);
+    painter.rect(
+        rect,
+        0.0,
+        fill,
+        Stroke::new(1.0, Color32::WHITE),
+        StrokeKind::Inside,
+    );
     inside(painter, rect, text, Color32::WHITE);
 }
 
@@ -92,8 +129,19 @@ fn left_paint(painter: &egui::Painter, whole: Rect, rect: Rect, spare: f64) {
         inside(painter, tag, &text, Color32::WHITE);
         return;
     }
-    painter.rect(rect, 0.0, theme::SPARE.egui(), Stroke::new(1.0, theme::DRAIN.egui()), StrokeKind::Inside);
-    inside(painter, rect, &format!("{} to spare", inches_text(spare, EIGHTHS)), theme::INK.egui());
+    painter.rect(
+        rect,
+        0.0,
+        theme::SPARE.egui(),
+        Stroke::new(1.0, theme::DRAIN.egui()),
+        StrokeKind::Inside,
+    );
+    inside(
+        painter,
+        rect,
+        &format!("{} to spare", inches_text(spare, EIGHTHS)),
+        theme::INK.egui(),
+    );
 }
 
 /// Text, if it fits.
@@ -115,18 +163,32 @@ mod tests {
     use super::*;
 
     fn row(spends: &[f64], spare: f64) -> BudgetRow {
-        let spends = spends.iter().map(|inches| ("a".to_owned(), *inches)).collect();
-        BudgetRow { drain: "main".into(), says: String::new(), spends, spare }
+        let spends = spends
+            .iter()
+            .map(|inches| ("a".to_owned(), *inches))
+            .collect();
+        BudgetRow {
+            drain: "main".into(),
+            says: String::new(),
+            spends,
+            spare,
+        }
     }
 
     #[test]
     fn shares_fill_the_strip() {
-        assert_eq!(shares(&row(&[6.0, 2.0], 2.0)), [(0.0, 0.6), (0.6, 0.8), (0.8, 1.0)]);
+        assert_eq!(
+            shares(&row(&[6.0, 2.0], 2.0)),
+            [(0.0, 0.6), (0.6, 0.8), (0.8, 1.0)]
+        );
     }
 
     #[test]
     fn what_is_short_takes_no_room_and_nothing_is_nothing() {
-        assert_eq!(shares(&row(&[4.0, 4.0], -1.0)), [(0.0, 0.5), (0.5, 1.0), (1.0, 1.0)]);
+        assert_eq!(
+            shares(&row(&[4.0, 4.0], -1.0)),
+            [(0.0, 0.5), (0.5, 1.0), (1.0, 1.0)]
+        );
         assert_eq!(shares(&row(&[], 0.0)), [(0.0, 0.0)]);
         assert_eq!(shares(&row(&[f64::NAN], 1.0)), [(0.0, 0.0), (0.0, 1.0)]);
     }

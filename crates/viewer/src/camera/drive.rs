@@ -33,14 +33,25 @@ pub struct Drive {
 
 impl Default for Drive {
     fn default() -> Self {
-        Self { turn: Vec2::ZERO, slide: Vec2::ZERO, zoom: 1.0, aim: Vec2::ZERO, fly: Vec3::ZERO, held: false }
+        Self {
+            turn: Vec2::ZERO,
+            slide: Vec2::ZERO,
+            zoom: 1.0,
+            aim: Vec2::ZERO,
+            fly: Vec3::ZERO,
+            held: false,
+        }
     }
 }
 
 impl Drive {
     /// Whether anything is asked for.
     pub fn moves(&self) -> bool {
-        *self != Self { aim: self.aim, ..Self::default() }
+        *self
+            != Self {
+                aim: self.aim,
+                ..Self::default()
+            }
     }
 
     /// `pose` moved; `afoot` turns the head and keeps the height of the eye.
@@ -87,11 +98,18 @@ pub fn drive_of(ui: &egui::Ui, response: &egui::Response, keys: bool) -> Drive {
 fn wheel(drive: &mut Drive, input: &egui::InputState, height: f32) {
     for event in &input.events {
         match event {
-            egui::Event::MouseWheel { unit, delta, modifiers, .. } => {
+            egui::Event::MouseWheel {
+                unit,
+                delta,
+                modifiers,
+                ..
+            } => {
                 let by = Vec2::new(delta.x, delta.y);
                 match unit {
                     // Two fingers on a trackpad slide; with a command key, or a wheel's notches, they zoom.
-                    MouseWheelUnit::Point if !modifiers.command && !modifiers.ctrl => drive.slide += by / height,
+                    MouseWheelUnit::Point if !modifiers.command && !modifiers.ctrl => {
+                        drive.slide += by / height
+                    }
                     MouseWheelUnit::Point => drive.zoom *= NOTCH.powf(by.y / 40.0),
                     MouseWheelUnit::Line | MouseWheelUnit::Page => drive.zoom *= NOTCH.powf(by.y),
                 }
@@ -134,8 +152,15 @@ mod tests {
 
     #[test]
     fn afoot_keeps_the_height_of_the_eye() {
-        let pose = Pose { distance: 4.0, pitch: 0.1, ..Pose::default() };
-        let drive = Drive { fly: Vec3::new(0.3, 0.9, 0.4), ..Drive::default() };
+        let pose = Pose {
+            distance: 4.0,
+            pitch: 0.1,
+            ..Pose::default()
+        };
+        let drive = Drive {
+            fly: Vec3::new(0.3, 0.9, 0.4),
+            ..Drive::default()
+        };
         let after = drive.apply(pose, 1.5, true);
         assert!((after.eye().y - pose.eye().y).abs() < 1e-5);
         assert!(after.eye().distance(pose.eye()) > 1.0);
@@ -144,7 +169,10 @@ mod tests {
     #[test]
     fn a_move_that_would_lose_the_eye_is_not_made() {
         let pose = Pose::default();
-        let drive = Drive { fly: Vec3::new(f32::NAN, 0.0, 0.0), ..Drive::default() };
+        let drive = Drive {
+            fly: Vec3::new(f32::NAN, 0.0, 0.0),
+            ..Drive::default()
+        };
         assert_eq!(drive.apply(pose, 1.0, false), pose);
     }
 }

@@ -16,7 +16,12 @@ pub struct Flight {
 impl Flight {
     /// A flight that takes `seconds`; none at all if that is zero.
     pub fn new(from: Pose, to: Pose, seconds: f32) -> Self {
-        Self { from, to, done: 0.0, seconds }
+        Self {
+            from,
+            to,
+            done: 0.0,
+            seconds,
+        }
     }
 
     /// Where it ends.
@@ -33,7 +38,8 @@ impl Flight {
         let part = ease(self.done / self.seconds);
         let turn = (self.to.yaw - self.from.yaw + PI).rem_euclid(TAU) - PI;
         // Distances are felt as ratios: the middle of 10 and 1000 ft is 100.
-        let distance = (self.from.distance.ln() * (1.0 - part) + self.to.distance.ln() * part).exp();
+        let distance =
+            (self.from.distance.ln() * (1.0 - part) + self.to.distance.ln() * part).exp();
         let pose = Pose {
             target: self.from.target.lerp(self.to.target, part),
             yaw: (self.from.yaw + turn * part).rem_euclid(TAU),
@@ -55,7 +61,11 @@ mod tests {
 
     #[test]
     fn it_ends_exactly_where_it_should() {
-        let to = Pose { yaw: 6.0, distance: 5.0, ..Pose::default() };
+        let to = Pose {
+            yaw: 6.0,
+            distance: 5.0,
+            ..Pose::default()
+        };
         let mut flight = Flight::new(Pose::default(), to, 0.5);
         assert!(!flight.step(0.25).1);
         assert_eq!(flight.step(0.3), (to, true));
@@ -63,15 +73,32 @@ mod tests {
 
     #[test]
     fn it_turns_the_shorter_way() {
-        let from = Pose { yaw: 0.2, ..Pose::default() };
-        let to = Pose { yaw: TAU - 0.2, ..from };
+        let from = Pose {
+            yaw: 0.2,
+            ..Pose::default()
+        };
+        let to = Pose {
+            yaw: TAU - 0.2,
+            ..from
+        };
         let (middle, _) = Flight::new(from, to, 1.0).step(0.5);
-        assert!(middle.yaw < 1e-3 || middle.yaw > TAU - 1e-3, "{}", middle.yaw);
+        assert!(
+            middle.yaw < 1e-3 || middle.yaw > TAU - 1e-3,
+            "{}",
+            middle.yaw
+        );
     }
 
     #[test]
     fn no_time_is_no_flight() {
-        let mut flight = Flight::new(Pose::default(), Pose { pitch: 1.0, ..Pose::default() }, 0.0);
+        let mut flight = Flight::new(
+            Pose::default(),
+            Pose {
+                pitch: 1.0,
+                ..Pose::default()
+            },
+            0.0,
+        );
         assert!(flight.step(0.0).1);
     }
 }

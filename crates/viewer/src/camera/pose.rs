@@ -28,7 +28,12 @@ pub struct Pose {
 
 impl Default for Pose {
     fn default() -> Self {
-        Self { target: Vec3::ZERO, yaw: 0.6, pitch: 0.6, distance: 60.0 }
+        Self {
+            target: Vec3::ZERO,
+            yaw: 0.6,
+            pitch: 0.6,
+            distance: 60.0,
+        }
     }
 }
 
@@ -36,7 +41,11 @@ impl Pose {
     /// The unit vector from target to eye.
     pub fn back(&self) -> Vec3 {
         let level = self.pitch.cos();
-        Vec3::new(self.yaw.sin() * level, self.pitch.sin(), self.yaw.cos() * level)
+        Vec3::new(
+            self.yaw.sin() * level,
+            self.pitch.sin(),
+            self.yaw.cos() * level,
+        )
     }
 
     /// The eye.
@@ -93,9 +102,10 @@ impl Pose {
 
     /// The same way of looking, from far enough that every point of `points` is in the picture.
     pub fn framing(mut self, points: &[Vec3], aspect: f32, margin: f32) -> Self {
-        let (Some(low), Some(high)) =
-            (points.iter().copied().reduce(Vec3::min), points.iter().copied().reduce(Vec3::max))
-        else {
+        let (Some(low), Some(high)) = (
+            points.iter().copied().reduce(Vec3::min),
+            points.iter().copied().reduce(Vec3::max),
+        ) else {
             return self;
         };
         self.target = (low + high) / 2.0;
@@ -109,12 +119,20 @@ impl Pose {
                 let side = (off.dot(right).abs() / wide).max(off.dot(up).abs() / tall);
                 side + off.dot(back)
             };
-            self.distance = points.iter().map(needs).fold(CLOSEST * 4.0, f32::max).min(FARTHEST);
+            self.distance = points
+                .iter()
+                .map(needs)
+                .fold(CLOSEST * 4.0, f32::max)
+                .min(FARTHEST);
             let sight = Sight { pose: self, aspect };
-            let seen: Vec<Vec2> = points.iter().filter_map(|point| sight.clip(*point)).collect();
-            let (Some(low), Some(high)) =
-                (seen.iter().copied().reduce(Vec2::min), seen.iter().copied().reduce(Vec2::max))
-            else {
+            let seen: Vec<Vec2> = points
+                .iter()
+                .filter_map(|point| sight.clip(*point))
+                .collect();
+            let (Some(low), Some(high)) = (
+                seen.iter().copied().reduce(Vec2::min),
+                seen.iter().copied().reduce(Vec2::max),
+            ) else {
                 break;
             };
             let middle = (low + high) / 2.0 * self.distance * (FIELD / 2.0).tan();
@@ -125,7 +143,10 @@ impl Pose {
 
     /// Whether every number is finite: a pose that is not is never shown.
     pub fn is_sound(&self) -> bool {
-        self.target.is_finite() && self.yaw.is_finite() && self.pitch.is_finite() && self.distance.is_finite()
+        self.target.is_finite()
+            && self.yaw.is_finite()
+            && self.pitch.is_finite()
+            && self.distance.is_finite()
     }
 }
 
@@ -158,7 +179,8 @@ impl Sight {
     /// The ray through a point of clip space: where it starts and its unit direction.
     pub fn ray(&self, clip: Vec2) -> (Vec3, Vec3) {
         let tall = (FIELD / 2.0).tan();
-        let across = self.pose.right() * (clip.x * tall * self.aspect) + self.pose.up() * (clip.y * tall);
+        let across =
+            self.pose.right() * (clip.x * tall * self.aspect) + self.pose.up() * (clip.y * tall);
         (self.pose.eye(), (across - self.pose.back()).normalize())
     }
 
@@ -173,8 +195,16 @@ mod tests {
     use super::*;
 
     fn sight() -> Sight {
-        let pose = Pose { target: Vec3::new(10.0, -1.0, -20.0), yaw: 0.7, pitch: 0.5, distance: 40.0 };
-        Sight { pose, aspect: 16.0 / 9.0 }
+        let pose = Pose {
+            target: Vec3::new(10.0, -1.0, -20.0),
+            yaw: 0.7,
+            pitch: 0.5,
+            distance: 40.0,
+        };
+        Sight {
+            pose,
+            aspect: 16.0 / 9.0,
+        }
     }
 
     #[test]
@@ -199,7 +229,10 @@ mod tests {
         let target = sight.pose.target;
         assert!(sight.clip(target + Vec3::Y).unwrap().y > 0.0);
         assert!(sight.clip(target + sight.pose.right()).unwrap().x > 0.0);
-        let north = Pose { yaw: 0.0, ..sight.pose };
+        let north = Pose {
+            yaw: 0.0,
+            ..sight.pose
+        };
         assert!(north.ahead().abs_diff_eq(Vec3::NEG_Z, 1e-6));
     }
 
@@ -239,7 +272,9 @@ mod tests {
         for aspect in [0.4, 1.0, 2.4] {
             let pose = Pose::default().framing(&points, aspect, 0.94);
             let sight = Sight { pose, aspect };
-            let far = points.iter().map(|point| sight.clip(*point).unwrap().abs().max_element());
+            let far = points
+                .iter()
+                .map(|point| sight.clip(*point).unwrap().abs().max_element());
             let far = far.fold(0.0, f32::max);
             assert!(far < 1.0 && far > 0.6, "{aspect}: {far}");
         }

@@ -60,9 +60,19 @@ pub struct Changed {
 
 impl Changed {
     /// Everything.
-    pub const ALL: Self = Self { bodies: true, layers: true, halo: true, sight: true };
+    pub const ALL: Self = Self {
+        bodies: true,
+        layers: true,
+        halo: true,
+        sight: true,
+    };
     /// Nothing.
-    pub const NONE: Self = Self { bodies: false, layers: false, halo: false, sight: false };
+    pub const NONE: Self = Self {
+        bodies: false,
+        layers: false,
+        halo: false,
+        sight: false,
+    };
 }
 
 /// See the module.
@@ -171,12 +181,17 @@ impl Desk {
 
     /// Width over height of the picture.
     pub fn aspect(&self) -> f32 {
-        self.canvas.map_or(1.6, |canvas| (canvas.width().max(1.0) / canvas.height().max(1.0)).clamp(0.05, 20.0))
+        self.canvas.map_or(1.6, |canvas| {
+            (canvas.width().max(1.0) / canvas.height().max(1.0)).clamp(0.05, 20.0)
+        })
     }
 
     /// Pose and shape together.
     pub fn sight(&self) -> Sight {
-        Sight { pose: self.pose, aspect: self.aspect() }
+        Sight {
+            pose: self.pose,
+            aspect: self.aspect(),
+        }
     }
 
     /// Whether the eye is under the floor.
@@ -191,7 +206,10 @@ impl Desk {
         let sight = self.sight();
         let clip = sight.clip(point)?;
         let half = canvas.size() / 2.0;
-        Some((canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y), sight.depth(point)))
+        Some((
+            canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y),
+            sight.depth(point),
+        ))
     }
 
     /// What is meant at a place of the picture.
@@ -209,15 +227,26 @@ impl Desk {
 
     /// The glow to draw.
     pub fn halo(&self) -> Soup {
-        let Some(row) = self.findings.picked.and_then(|picked| self.house.findings.get(picked)) else {
+        let Some(row) = self
+            .findings
+            .picked
+            .and_then(|picked| self.house.findings.get(picked))
+        else {
             return Soup::default();
         };
-        halo(&self.house.scene, self.axis, &row.members, theme::verdict_tint(row.verdict))
+        halo(
+            &self.house.scene,
+            self.axis,
+            &row.members,
+            theme::verdict_tint(row.verdict),
+        )
     }
 
     /// Goes on with the flight under way for `seconds`. Whether there is one.
     pub fn fly(&mut self, seconds: f32) -> bool {
-        let Some(flight) = &mut self.flight else { return false };
+        let Some(flight) = &mut self.flight else {
+            return false;
+        };
         let (pose, over) = flight.step(seconds);
         self.pose = pose;
         self.changed.sight = true;
@@ -234,7 +263,13 @@ impl Desk {
             Action::Finding(index) => self.pick_finding(index),
             Action::Verdict(verdict) => self.findings.turn(verdict),
             Action::Item(name) => {
-                if let Some(pose) = views::item(&self.house.scene, &name, self.axis, self.pose, self.aspect()) {
+                if let Some(pose) = views::item(
+                    &self.house.scene,
+                    &name,
+                    self.axis,
+                    self.pose,
+                    self.aspect(),
+                ) {
                     self.fly_to(pose);
                 }
             }
@@ -277,14 +312,20 @@ impl Desk {
     }
 
     fn exaggerate(&mut self) {
-        let here = HEIGHTS.iter().position(|heights| (heights - self.axis.exaggeration).abs() < 1e-9);
+        let here = HEIGHTS
+            .iter()
+            .position(|heights| (heights - self.axis.exaggeration).abs() < 1e-9);
         self.set_exaggeration(HEIGHTS[here.map_or(0, |here| (here + 1) % HEIGHTS.len())]);
     }
 
     /// Sets the factor on heights below the floor; kept from 1 to 50.
     pub fn set_exaggeration(&mut self, exaggeration: f64) {
         let target = self.axis.house(self.pose.target);
-        self.axis.exaggeration = if exaggeration.is_finite() { exaggeration.clamp(1.0, 50.0) } else { 1.0 };
+        self.axis.exaggeration = if exaggeration.is_finite() {
+            exaggeration.clamp(1.0, 50.0)
+        } else {
+            1.0
+        };
         self.pose.target = self.axis.point(target);
         self.flight = None;
         self.changed = Changed::ALL;
@@ -310,8 +351,18 @@ impl Desk {
             Viewpoint::Below => views::below(scene, axis, aspect, self.pose.yaw),
             Viewpoint::Afoot => views::afoot(self.pose, axis),
             Viewpoint::Finding(index) => return self.pick_finding(index),
-            Viewpoint::Free { target, yaw, pitch, distance } => {
-                let mut pose = Pose { target: axis.point(DVec3::from_array(target)), yaw: 0.0, pitch: 0.0, distance };
+            Viewpoint::Free {
+                target,
+                yaw,
+                pitch,
+                distance,
+            } => {
+                let mut pose = Pose {
+                    target: axis.point(DVec3::from_array(target)),
+                    yaw: 0.0,
+                    pitch: 0.0,
+                    distance,
+                };
                 pose.orbit(yaw.to_radians(), pitch.to_radians());
                 pose
             }
@@ -334,7 +385,9 @@ impl Desk {
     }
 
     fn pick_finding(&mut self, index: usize) {
-        let Some(row) = self.house.findings.get(index) else { return };
+        let Some(row) = self.house.findings.get(index) else {
+            return;
+        };
         let pose = views::finding(row, self.axis, self.pose);
         self.findings.picked = Some(index);
         self.changed.halo = true;
@@ -348,7 +401,11 @@ impl Desk {
     }
 
     fn next_kept(&mut self) {
-        if let Some(pose) = self.kept.get(self.kept_at % self.kept.len().max(1)).copied() {
+        if let Some(pose) = self
+            .kept
+            .get(self.kept_at % self.kept.len().max(1))
+            .copied()
+        {
             self.kept_at += 1;
             self.fly_to(pose);
         }
@@ -410,7 +467,13 @@ mod tests {
             members: vec!["a".into()],
             ends: None,
         };
-        let mut desk = Desk::new(House { findings: vec![row], ..House::default() }, "x.ron".into());
+        let mut desk = Desk::new(
+            House {
+                findings: vec![row],
+                ..House::default()
+            },
+            "x.ron".into(),
+        );
         desk.flight_seconds = 0.0;
         desk.put_canvas(Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 500.0)));
         desk
@@ -440,7 +503,10 @@ mod tests {
     fn a_broken_file_leaves_the_last_good_house() {
         let mut desk = desk();
         desk.news(Err("torn".into()));
-        assert_eq!((desk.house.findings.len(), desk.error.as_deref()), (1, Some("torn")));
+        assert_eq!(
+            (desk.house.findings.len(), desk.error.as_deref()),
+            (1, Some("torn"))
+        );
         desk.news(Ok(House::default()));
         assert_eq!((desk.house.findings.len(), desk.error), (0, None));
     }
@@ -475,7 +541,10 @@ mod tests {
         let before = desk.pose;
         desk.put_canvas(Rect::from_min_size(pos2(0.0, 0.0), vec2(320.0, 240.0)));
         assert!(desk.home && desk.pose.is_sound());
-        desk.take(Action::Drive(Drive { turn: Vec2::new(0.3, 0.0), ..Drive::default() }));
+        desk.take(Action::Drive(Drive {
+            turn: Vec2::new(0.3, 0.0),
+            ..Drive::default()
+        }));
         let moved = desk.pose;
         desk.put_canvas(Rect::from_min_size(pos2(0.0, 0.0), vec2(640.0, 240.0)));
         assert_eq!(desk.pose, moved);

@@ -3,7 +3,10 @@
 //! Plain egui over `&Desk`: nothing is changed here, actions are given back.
 
 use bevy::math::Vec2;
-use bevy_egui::egui::{self, Align2, Color32, FontId, Frame, Id, Margin, Pos2, Rect, RichText, Sense, Stroke, pos2, vec2};
+use bevy_egui::egui::{
+    self, Align2, Color32, FontId, Frame, Id, Margin, Pos2, Rect, RichText, Sense, Stroke, pos2,
+    vec2,
+};
 use glam::DVec3;
 use scene::Mark;
 
@@ -42,41 +45,76 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
     let mut pass = Pass::default();
     let whole = ui.max_rect();
     if !ui.ctx().egui_wants_keyboard_input() {
-        ui.input_mut(|input| pass.actions.extend(keys::asked(input).into_iter().map(Action::Asked)));
+        ui.input_mut(|input| {
+            pass.actions
+                .extend(keys::asked(input).into_iter().map(Action::Asked))
+        });
     }
     if desk.panels && whole.height() >= BAR_NEEDS {
-        let frame = Frame::new().fill(theme::PANEL.egui()).inner_margin(Margin::symmetric(10, 5));
-        egui::Panel::top("bar").frame(frame).show(ui, |ui| bar_ui(ui, desk, &mut pass));
+        let frame = Frame::new()
+            .fill(theme::PANEL.egui())
+            .inner_margin(Margin::symmetric(10, 5));
+        egui::Panel::top("bar")
+            .frame(frame)
+            .show(ui, |ui| bar_ui(ui, desk, &mut pass));
     }
     if desk.panels && whole.height() >= STRIP_NEEDS && !desk.house.budget.is_empty() {
-        let frame = Frame::new().fill(theme::PANEL.egui()).inner_margin(Margin::symmetric(10, 6));
+        let frame = Frame::new()
+            .fill(theme::PANEL.egui())
+            .inner_margin(Margin::symmetric(10, 6));
         egui::Panel::bottom("budget").frame(frame).show(ui, |ui| {
-            pass.actions.extend(budget_ui(ui, &desk.house.budget).map(Action::Item));
+            pass.actions
+                .extend(budget_ui(ui, &desk.house.budget).map(Action::Item));
         });
     }
     if desk.panels && whole.width() >= LIST_NEEDS {
-        let frame = Frame::new().fill(theme::PANEL.egui()).inner_margin(Margin::symmetric(10, 8));
+        let frame = Frame::new()
+            .fill(theme::PANEL.egui())
+            .inner_margin(Margin::symmetric(10, 8));
         let size = (whole.width() * 0.25).clamp(220.0, 360.0);
-        egui::Panel::right("findings").frame(frame).default_size(size).max_size(whole.width() * 0.5).show(ui, |ui| {
-            let ask = findings_ui(ui, &desk.house.findings, &desk.house.to_tell, &desk.findings);
-            pass.actions.extend(ask.map(|ask| match ask {
-                FindingsAsk::Pick(index) => Action::Finding(index),
-                FindingsAsk::Turn(verdict) => Action::Verdict(verdict),
-            }));
-        });
+        egui::Panel::right("findings")
+            .frame(frame)
+            .default_size(size)
+            .max_size(whole.width() * 0.5)
+            .show(ui, |ui| {
+                let ask = findings_ui(
+                    ui,
+                    &desk.house.findings,
+                    &desk.house.to_tell,
+                    &desk.findings,
+                );
+                pass.actions.extend(ask.map(|ask| match ask {
+                    FindingsAsk::Pick(index) => Action::Finding(index),
+                    FindingsAsk::Turn(verdict) => Action::Verdict(verdict),
+                }));
+            });
     }
-    egui::CentralPanel::default().frame(Frame::NONE.fill(theme::PAPER.egui())).show(ui, |ui| {
-        canvas_ui(ui, desk, picture, &mut pass);
-    });
+    egui::CentralPanel::default()
+        .frame(Frame::NONE.fill(theme::PAPER.egui()))
+        .show(ui, |ui| {
+            canvas_ui(ui, desk, picture, &mut pass);
+        });
     pass
 }
 
 fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
     ui.horizontal(|ui| {
         ui.spacing_mut().button_padding = vec2(8.0, 3.0);
-        let title = if desk.house.title.is_empty() { &desk.file } else { &desk.house.title };
-        ui.add(egui::Label::new(RichText::new(title).heading()).truncate().selectable(false));
-        ui.label(RichText::new(&desk.house.hash).small().color(theme::QUIET.egui()));
+        let title = if desk.house.title.is_empty() {
+            &desk.file
+        } else {
+            &desk.house.title
+        };
+        ui.add(
+            egui::Label::new(RichText::new(title).heading())
+                .truncate()
+                .selectable(false),
+        );
+        ui.label(
+            RichText::new(&desk.house.hash)
+                .small()
+                .color(theme::QUIET.egui()),
+        );
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let mut button = |words: String, on: bool, asked: Asked| {
                 if ui.selectable_label(on, words).clicked() {
@@ -85,7 +123,11 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
             };
             button("Keys (K)".into(), desk.keys, Asked::Keys);
             button("Measure (M)".into(), desk.measure.active, Asked::Measure);
-            button(format!("Heights x{} (X)", desk.axis.exaggeration), desk.axis.exaggeration > 1.0, Asked::Heights);
+            button(
+                format!("Heights x{} (X)", desk.axis.exaggeration),
+                desk.axis.exaggeration > 1.0,
+                Asked::Heights,
+            );
             button("On the slab (G)".into(), desk.afoot, Asked::Afoot);
             button("Plan (T)".into(), false, Asked::Plan);
             button("From below (U)".into(), false, Asked::Below);
@@ -134,7 +176,8 @@ fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) 
         Vec2::new(off.x, -off.y)
     };
     if desk.measure.active && (response.hovered() || desk.measure.hover.is_some()) {
-        pass.actions.push(Action::Hover(response.hover_pos().map(clip)));
+        pass.actions
+            .push(Action::Hover(response.hover_pos().map(clip)));
     }
     if response.clicked()
         && let Some(at) = response.interact_pointer_pos()
@@ -144,7 +187,12 @@ fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) 
 }
 
 /// The picture alone: no panels, a title and the key to the colours in its corners.
-pub fn picture_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, key: bool) -> Pass {
+pub fn picture_ui(
+    ui: &mut egui::Ui,
+    desk: &Desk,
+    picture: Option<egui::TextureId>,
+    key: bool,
+) -> Pass {
     let rect = ui.max_rect();
     let painter = ui.painter_at(rect);
     let mut taken = vec![];
@@ -152,20 +200,39 @@ pub fn picture_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureI
         let card = Card::Layers;
         card.show(ui, desk, rect, &mut Pass::default());
         taken.extend(card.last_rect(ui.ctx()));
-        taken.push(Rect::from_min_size(rect.min, vec2(rect.width().min(440.0), 52.0)));
+        taken.push(Rect::from_min_size(
+            rect.min,
+            vec2(rect.width().min(440.0), 52.0),
+        ));
     }
     let covered = picture_paint(&painter, desk, picture, &taken);
     if key && rect.width() >= 420.0 {
         title_paint(&painter, desk, rect);
     }
-    Pass { canvas: Some(rect), covered, ..Pass::default() }
+    Pass {
+        canvas: Some(rect),
+        covered,
+        ..Pass::default()
+    }
 }
 
 fn title_paint(painter: &egui::Painter, desk: &Desk, rect: Rect) {
     let at = rect.min + vec2(16.0, 12.0);
     let ink = theme::INK.egui();
-    let title = painter.text(at, Align2::LEFT_TOP, &desk.house.title, FontId::proportional(20.0), ink);
-    let count = |verdict| desk.house.findings.iter().filter(|row| row.verdict == verdict).count();
+    let title = painter.text(
+        at,
+        Align2::LEFT_TOP,
+        &desk.house.title,
+        FontId::proportional(20.0),
+        ink,
+    );
+    let count = |verdict| {
+        desk.house
+            .findings
+            .iter()
+            .filter(|row| row.verdict == verdict)
+            .count()
+    };
     let mut x = at.x;
     let y = title.bottom() + 12.0;
     for verdict in [Verdict::Fails, Verdict::Ask, Verdict::Note] {
@@ -174,14 +241,29 @@ fn title_paint(painter: &egui::Painter, desk: &Desk, rect: Rect) {
             theme::verdict_shape(painter, pos2(x + 6.0, y), 5.5, verdict);
             let words = format!("{} {n}", theme::verdict_word(verdict).to_lowercase());
             let font = FontId::proportional(13.0);
-            x = painter.text(pos2(x + 16.0, y), Align2::LEFT_CENTER, words, font, ink).right() + 14.0;
+            x = painter
+                .text(pos2(x + 16.0, y), Align2::LEFT_CENTER, words, font, ink)
+                .right()
+                + 14.0;
         }
     }
     if desk.house.findings.is_empty() {
-        painter.text(pos2(x, y), Align2::LEFT_CENTER, "nothing found", FontId::proportional(13.0), ink);
+        painter.text(
+            pos2(x, y),
+            Align2::LEFT_CENTER,
+            "nothing found",
+            FontId::proportional(13.0),
+            ink,
+        );
     }
     let hash = rect.right_bottom() - vec2(10.0, 8.0);
-    painter.text(hash, Align2::RIGHT_BOTTOM, &desk.house.hash, FontId::proportional(11.0), theme::QUIET.egui());
+    painter.text(
+        hash,
+        Align2::RIGHT_BOTTOM,
+        &desk.house.hash,
+        FontId::proportional(11.0),
+        theme::QUIET.egui(),
+    );
 }
 
 /// Draws the picture and everything over it that belongs to the house. Gives what is covered.
@@ -202,12 +284,20 @@ fn picture_paint(
     findings_paint(painter, &desk.house.findings, &desk.findings, &project);
     covered.extend(desk.house.findings.iter().filter_map(|row| {
         let place = project(DVec3::from_array(row.at))?;
-        desk.findings.lists(row.verdict).then(|| Rect::from_center_size(place, vec2(18.0, 18.0)))
+        desk.findings
+            .lists(row.verdict)
+            .then(|| Rect::from_center_size(place, vec2(18.0, 18.0)))
     }));
     if desk.layers.shows(Layer::Labels) {
         let place = |mark: &Mark| desk.project(mark.at);
         let taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
-        covered.extend(labels_paint(painter, &desk.house.scene.marks, &place, &taken, desk.text));
+        covered.extend(labels_paint(
+            painter,
+            &desk.house.scene.marks,
+            &place,
+            &taken,
+            desk.text,
+        ));
     }
     measure_paint(painter, &desk.measure, &project);
     shown_paint(painter, desk, &project);
@@ -218,12 +308,21 @@ fn picture_paint(
 fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> Option<Pos2>) {
     let Some(pick) = &desk.shown else { return };
     let Some(at) = project(pick.at) else { return };
-    let text = format!("{}\n{}{}", pick.words, floor_words(pick.at.z), run_words(desk, &pick.id));
-    let galley = painter.layout_no_wrap(text, FontId::proportional(13.0 * desk.text), Color32::WHITE);
+    let text = format!(
+        "{}\n{}{}",
+        pick.words,
+        floor_words(pick.at.z),
+        run_words(desk, &pick.id)
+    );
+    let galley =
+        painter.layout_no_wrap(text, FontId::proportional(13.0 * desk.text), Color32::WHITE);
     let size = galley.size() + vec2(14.0, 8.0);
     let room = painter.clip_rect().shrink(4.0);
     let mut rect = Rect::from_min_size(at + vec2(18.0, -size.y - 14.0), size);
-    rect = rect.translate(vec2((room.right() - rect.right()).min(0.0), (room.top() - rect.top()).max(0.0)));
+    rect = rect.translate(vec2(
+        (room.right() - rect.right()).min(0.0),
+        (room.top() - rect.top()).max(0.0),
+    ));
     painter.line_segment([at, rect.clamp(at)], Stroke::new(1.5, theme::INK.egui()));
     painter.circle(at, 4.0, Color32::WHITE, Stroke::new(2.0, theme::INK.egui()));
     painter.rect_filled(rect, 4.0, theme::INK.egui());
@@ -232,13 +331,24 @@ fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> 
 
 /// Size and steepest grade of a run, if the picked thing is one.
 fn run_words(desk: &Desk, id: &str) -> String {
-    let Some(pipe) = desk.house.scene.pipes.iter().find(|pipe| pipe.id.as_str() == id) else { return String::new() };
+    let Some(pipe) = desk
+        .house
+        .scene
+        .pipes
+        .iter()
+        .find(|pipe| pipe.id.as_str() == id)
+    else {
+        return String::new();
+    };
     let grades = pipe.tubes.iter().filter_map(|tube| {
         let level = tube.a.truncate().distance(tube.b.truncate());
         let drop = tube.a.z - tube.b.z;
         (level > 6.0 && drop.abs() < level / 2.0).then(|| drop / level * 12.0)
     });
-    let grade = grades.reduce(f64::max).map(|grade| format!(", falls {grade:.3} in/ft")).unwrap_or_default();
+    let grade = grades
+        .reduce(f64::max)
+        .map(|grade| format!(", falls {grade:.3} in/ft"))
+        .unwrap_or_default();
     format!("\n{} in{grade}", pipe.size.label())
 }
 
@@ -254,29 +364,73 @@ fn north_paint(painter: &egui::Painter, desk: &Desk, rect: Rect) {
         let tilt = desk.pose.pitch.sin().abs().max(0.35);
         vec2(by.dot(right), -by.dot(ahead) * tilt) * 18.0
     };
-    let (tip, left, tail, right) = (flat(0.0, -1.0), flat(-0.42, 0.8), flat(0.0, 0.4), flat(0.42, 0.8));
+    let (tip, left, tail, right) = (
+        flat(0.0, -1.0),
+        flat(-0.42, 0.8),
+        flat(0.0, 0.4),
+        flat(0.42, 0.8),
+    );
     let quiet = theme::QUIET.egui();
-    painter.add(egui::Shape::convex_polygon(vec![middle + tip, middle + left, middle + tail], quiet, Stroke::NONE));
+    painter.add(egui::Shape::convex_polygon(
+        vec![middle + tip, middle + left, middle + tail],
+        quiet,
+        Stroke::NONE,
+    ));
     let light = quiet.gamma_multiply(0.45);
-    painter.add(egui::Shape::convex_polygon(vec![middle + tip, middle + tail, middle + right], light, Stroke::NONE));
-    painter.text(middle + tip * 1.55, Align2::CENTER_CENTER, "N", FontId::proportional(12.0), theme::INK.egui());
+    painter.add(egui::Shape::convex_polygon(
+        vec![middle + tip, middle + tail, middle + right],
+        light,
+        Stroke::NONE,
+    ));
+    painter.text(
+        middle + tip * 1.55,
+        Align2::CENTER_CENTER,
+        "N",
+        FontId::proportional(12.0),
+        theme::INK.egui(),
+    );
     if desk.axis.exaggeration > 1.0 {
         let words = format!("heights below floor x{}", desk.axis.exaggeration);
         let at = rect.left_bottom() + vec2(70.0, -26.0);
-        painter.text(at, Align2::LEFT_CENTER, words, FontId::proportional(14.0), theme::SLEEVE.egui());
+        painter.text(
+            at,
+            Align2::LEFT_CENTER,
+            words,
+            FontId::proportional(14.0),
+            theme::SLEEVE.egui(),
+        );
     }
 }
 
 fn error_paint(painter: &egui::Painter, error: &str) -> Rect {
     let room = painter.clip_rect().shrink(10.0);
-    let text = format!("The file cannot be used as it is now; this is the last good house.\n{error}");
-    let galley = painter.layout(text, FontId::proportional(13.5), theme::INK.egui(), (room.width() - 36.0).max(60.0));
+    let text =
+        format!("The file cannot be used as it is now; this is the last good house.\n{error}");
+    let galley = painter.layout(
+        text,
+        FontId::proportional(13.5),
+        theme::INK.egui(),
+        (room.width() - 36.0).max(60.0),
+    );
     let height = (galley.size().y + 14.0).min(room.height());
     let rect = Rect::from_min_size(room.min, vec2(room.width(), height));
     let edge = Stroke::new(2.0, theme::verdict_tint(Verdict::Fails).egui());
-    painter.rect(rect, 5.0, Color32::from_rgb(255, 246, 240), edge, egui::StrokeKind::Inside);
-    theme::verdict_shape(painter, rect.left_top() + vec2(15.0, 16.0), 6.0, Verdict::Fails);
-    painter.with_clip_rect(rect).galley(rect.min + vec2(28.0, 7.0), galley, theme::INK.egui());
+    painter.rect(
+        rect,
+        5.0,
+        Color32::from_rgb(255, 246, 240),
+        edge,
+        egui::StrokeKind::Inside,
+    );
+    theme::verdict_shape(
+        painter,
+        rect.left_top() + vec2(15.0, 16.0),
+        6.0,
+        Verdict::Fails,
+    );
+    painter
+        .with_clip_rect(rect)
+        .galley(rect.min + vec2(28.0, 7.0), galley, theme::INK.egui());
     rect
 }
 
@@ -294,16 +448,25 @@ impl Card {
     }
 
     fn last_rect(self, ctx: &egui::Context) -> Option<Rect> {
-        egui::AreaState::load(ctx, self.id()).map(|state| state.rect()).filter(|rect| rect.is_positive())
+        egui::AreaState::load(ctx, self.id())
+            .map(|state| state.rect())
+            .filter(|rect| rect.is_positive())
     }
 
     fn show(self, ui: &egui::Ui, desk: &Desk, canvas: Rect, pass: &mut Pass) {
         let (pivot, at) = match self {
             Self::Layers => (Align2::RIGHT_TOP, canvas.right_top() + vec2(-10.0, 10.0)),
             Self::Measure => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
-            Self::Keys => (Align2::RIGHT_BOTTOM, canvas.right_bottom() - vec2(10.0, 10.0)),
+            Self::Keys => (
+                Align2::RIGHT_BOTTOM,
+                canvas.right_bottom() - vec2(10.0, 10.0),
+            ),
         };
-        let area = egui::Area::new(self.id()).fixed_pos(at).pivot(pivot).constrain_to(canvas).fade_in(false);
+        let area = egui::Area::new(self.id())
+            .fixed_pos(at)
+            .pivot(pivot)
+            .constrain_to(canvas)
+            .fade_in(false);
         let frame = Frame::new()
             .fill(Color32::from_rgba_unmultiplied(255, 255, 255, 225))
             .stroke(Stroke::new(1.0, theme::QUIET.egui().gamma_multiply(0.35)))
@@ -313,15 +476,17 @@ impl Card {
             frame.show(ui, |ui| match self {
                 Self::Layers => {
                     let turned = layers_ui(ui, &desk.layers, &present(desk));
-                    pass.actions.extend(turned.map(|layer| Action::Asked(Asked::Turn(layer))));
+                    pass.actions
+                        .extend(turned.map(|layer| Action::Asked(Asked::Turn(layer))));
                 }
                 Self::Measure => {
                     ui.set_max_width((canvas.width() * 0.45).clamp(120.0, 420.0));
-                    pass.actions.extend(measure_ui(ui, &desk.measure).map(|ask| match ask {
-                        MeasureAsk::ToFloor => Action::Asked(Asked::ToFloor),
-                        MeasureAsk::Dismiss(index) => Action::Dismiss(index),
-                        MeasureAsk::Done => Action::Asked(Asked::Measure),
-                    }));
+                    pass.actions
+                        .extend(measure_ui(ui, &desk.measure).map(|ask| match ask {
+                            MeasureAsk::ToFloor => Action::Asked(Asked::ToFloor),
+                            MeasureAsk::Dismiss(index) => Action::Dismiss(index),
+                            MeasureAsk::Done => Action::Asked(Asked::Measure),
+                        }));
                 }
                 Self::Keys => keys::keys_ui(ui),
             });
@@ -333,7 +498,10 @@ impl Card {
 fn present(desk: &Desk) -> Vec<Layer> {
     let scene = &desk.house.scene;
     let solids = scene.solids.iter().map(|solid| Layer::of_solid(solid.kind));
-    let pipes = scene.pipes.iter().map(|pipe| Layer::of_pipe(pipe.flow, pipe.part));
+    let pipes = scene
+        .pipes
+        .iter()
+        .map(|pipe| Layer::of_pipe(pipe.flow, pipe.part));
     let labels = scene.marks.first().map(|_| Layer::Labels);
     let mut present: Vec<Layer> = solids.chain(pipes).chain(labels).collect();
     present.sort_unstable();

@@ -56,19 +56,32 @@ pub fn home_points(scene: &Scene, axis: Axis) -> Vec<Vec3> {
     let mut points: Vec<DVec3> = solids
         .flat_map(|solid| {
             let top = solid.top.min(crate::bodies::WALL_FADE * 0.6);
-            solid.outline.iter().flat_map(move |plan| [plan.extend(solid.bottom), plan.extend(top)])
+            solid
+                .outline
+                .iter()
+                .flat_map(move |plan| [plan.extend(solid.bottom), plan.extend(top)])
         })
         .collect();
     let bounds = bounds(points.iter().map(|point| point.truncate()));
     let near = |at: &DVec3| {
-        let Some((low, high)) = bounds else { return true };
+        let Some((low, high)) = bounds else {
+            return true;
+        };
         at.truncate().cmpge(low - OUTSIDE).all() && at.truncate().cmple(high + OUTSIDE).all()
     };
     let tall = |mut at: DVec3| {
         at.z = at.z.min(crate::bodies::RISER_SHOWN);
         at
     };
-    points.extend(scene.pipes.iter().flat_map(|pipe| &pipe.tubes).flat_map(|tube| [tube.a, tube.b]).filter(near).map(tall));
+    points.extend(
+        scene
+            .pipes
+            .iter()
+            .flat_map(|pipe| &pipe.tubes)
+            .flat_map(|tube| [tube.a, tube.b])
+            .filter(near)
+            .map(tall),
+    );
     points.into_iter().map(|point| axis.point(point)).collect()
 }
 
@@ -83,13 +96,24 @@ fn bounds(points: impl Iterator<Item = DVec2>) -> Option<(DVec2, DVec2)> {
 pub(super) fn home(scene: &Scene, axis: Axis, aspect: f32) -> Pose {
     let points = home_points(scene, axis);
     let yaw = exit_side(scene, axis, &points).unwrap_or(0.0) + 0.52;
-    Pose { yaw: yaw.rem_euclid(TAU), pitch: 0.60, ..Pose::default() }.framing(&points, aspect, MARGIN)
+    Pose {
+        yaw: yaw.rem_euclid(TAU),
+        pitch: 0.60,
+        ..Pose::default()
+    }
+    .framing(&points, aspect, MARGIN)
 }
 
 /// The square direction nearest to the exit, as a yaw.
 fn exit_side(scene: &Scene, axis: Axis, points: &[Vec3]) -> Option<f32> {
-    let exit = scene.marks.iter().find(|mark| mark.kind == MarkKind::Exit)?;
-    let (low, high) = (points.iter().copied().reduce(Vec3::min)?, points.iter().copied().reduce(Vec3::max)?);
+    let exit = scene
+        .marks
+        .iter()
+        .find(|mark| mark.kind == MarkKind::Exit)?;
+    let (low, high) = (
+        points.iter().copied().reduce(Vec3::min)?,
+        points.iter().copied().reduce(Vec3::max)?,
+    );
     let half = ((high - low) / 2.0).max(Vec3::splat(0.1));
     let off = (axis.point(exit.at) - (low + high) / 2.0) / half;
     Some(if off.x.abs() > off.z.abs() {
@@ -103,19 +127,33 @@ fn exit_side(scene: &Scene, axis: Axis, points: &[Vec3]) -> Option<f32> {
 
 /// The same house from straight above, north up.
 pub(super) fn plan(scene: &Scene, axis: Axis, aspect: f32) -> Pose {
-    Pose { yaw: 0.0, pitch: FRAC_PI_2, ..Pose::default() }.framed_steeply(&home_points(scene, axis), aspect)
+    Pose {
+        yaw: 0.0,
+        pitch: FRAC_PI_2,
+        ..Pose::default()
+    }
+    .framed_steeply(&home_points(scene, axis), aspect)
 }
 
 /// The same way of turning, from below.
 pub(super) fn below(scene: &Scene, axis: Axis, aspect: f32, yaw: f32) -> Pose {
-    Pose { yaw, pitch: -0.55, ..Pose::default() }.framing(&home_points(scene, axis), aspect, MARGIN)
+    Pose {
+        yaw,
+        pitch: -0.55,
+        ..Pose::default()
+    }
+    .framing(&home_points(scene, axis), aspect, MARGIN)
 }
 
 /// Standing on the slab under the point looked at, looking the same way.
 pub(super) fn afoot(from: Pose, axis: Axis) -> Pose {
     let mut stand = axis.house(from.target);
     stand.z = EYE;
-    let mut pose = Pose { pitch: 0.42, distance: 4.0, ..from };
+    let mut pose = Pose {
+        pitch: 0.42,
+        distance: 4.0,
+        ..from
+    };
     let eye = axis.point(stand) - pose.ahead() * 6.0;
     pose.target = eye - pose.back() * pose.distance;
     pose
@@ -124,21 +162,50 @@ pub(super) fn afoot(from: Pose, axis: Axis) -> Pose {
 /// A finding, near enough to see it and far enough to see where it is.
 pub(super) fn finding(row: &FindingRow, axis: Axis, from: Pose) -> Pose {
     let at = axis.point(DVec3::from_array(row.at));
-    let pitch = if from.pitch < 0.0 { from.pitch } else { from.pitch.clamp(0.3, 0.8) };
-    Pose { target: at, pitch, distance: JUMP, ..from }
+    let pitch = if from.pitch < 0.0 {
+        from.pitch
+    } else {
+        from.pitch.clamp(0.3, 0.8)
+    };
+    Pose {
+        target: at,
+        pitch,
+        distance: JUMP,
+        ..from
+    }
 }
 
 /// A named item: its pipes, or its solids, or its marks.
 pub(super) fn item(scene: &Scene, name: &str, axis: Axis, from: Pose, aspect: f32) -> Option<Pose> {
-    let pipes = scene.pipes.iter().filter(|pipe| pipe.id.as_str() == name).flat_map(|pipe| &pipe.tubes);
-    let mut points: Vec<Vec3> = pipes.flat_map(|tube| [axis.point(tube.a), axis.point(tube.b)]).collect();
+    let pipes = scene
+        .pipes
+        .iter()
+        .filter(|pipe| pipe.id.as_str() == name)
+        .flat_map(|pipe| &pipe.tubes);
+    let mut points: Vec<Vec3> = pipes
+        .flat_map(|tube| [axis.point(tube.a), axis.point(tube.b)])
+        .collect();
     if points.is_empty() {
-        let solids = scene.solids.iter().filter(|solid| solid.id.as_str() == name);
-        let corners = solids.flat_map(|solid| solid.outline.iter().map(|plan| axis.point(plan.extend(solid.top))));
+        let solids = scene
+            .solids
+            .iter()
+            .filter(|solid| solid.id.as_str() == name);
+        let corners = solids.flat_map(|solid| {
+            solid
+                .outline
+                .iter()
+                .map(|plan| axis.point(plan.extend(solid.top)))
+        });
         points.extend(corners);
     }
     if points.is_empty() {
-        points.extend(scene.marks.iter().filter(|mark| mark.id.as_str() == name).map(|mark| axis.point(mark.at)));
+        points.extend(
+            scene
+                .marks
+                .iter()
+                .filter(|mark| mark.id.as_str() == name)
+                .map(|mark| axis.point(mark.at)),
+        );
     }
     if points.is_empty() {
         return None;
@@ -172,19 +239,36 @@ mod tests {
             bottom: -4.0,
             top: 0.0,
         };
-        let exit = Mark { id: "exit".into(), kind: MarkKind::Exit, at: exit, text: String::new() };
-        Scene { solids: vec![slab], pipes: vec![], marks: vec![exit] }
+        let exit = Mark {
+            id: "exit".into(),
+            kind: MarkKind::Exit,
+            at: exit,
+            text: String::new(),
+        };
+        Scene {
+            solids: vec![slab],
+            pipes: vec![],
+            marks: vec![exit],
+        }
     }
 
     #[test]
     fn the_whole_house_is_seen_from_where_the_drain_leaves() {
-        for exit in [DVec3::new(490.0, 100.0, -20.0), DVec3::new(100.0, -8.0, -20.0), DVec3::new(200.0, 370.0, -20.0)] {
+        for exit in [
+            DVec3::new(490.0, 100.0, -20.0),
+            DVec3::new(100.0, -8.0, -20.0),
+            DVec3::new(200.0, 370.0, -20.0),
+        ] {
             let scene = scene(exit);
             let pose = home(&scene, Axis::default(), 1.6);
             let sight = Sight { pose, aspect: 1.6 };
             let middle = sight.depth(Axis::default().point(DVec3::new(240.0, 180.0, 0.0)));
             assert!(sight.depth(Axis::default().point(exit)) < middle, "{exit}");
-            assert!(home_points(&scene, Axis::default()).iter().all(|point| sight.clip(*point).is_some()));
+            assert!(
+                home_points(&scene, Axis::default())
+                    .iter()
+                    .all(|point| sight.clip(*point).is_some())
+            );
         }
     }
 
@@ -192,19 +276,35 @@ mod tests {
     fn a_plan_has_north_up() {
         let pose = plan(&scene(DVec3::ZERO), Axis::default(), 1.0);
         let sight = Sight { pose, aspect: 1.0 };
-        let at = |x: f64, y: f64| sight.clip(Axis::default().point(DVec3::new(x, y, 0.0))).unwrap();
+        let at = |x: f64, y: f64| {
+            sight
+                .clip(Axis::default().point(DVec3::new(x, y, 0.0)))
+                .unwrap()
+        };
         assert!(at(240.0, 360.0).y > at(240.0, 0.0).y && at(480.0, 180.0).x > at(0.0, 180.0).x);
     }
 
     #[test]
     fn someone_standing_looks_from_eye_height() {
-        let pose = afoot(home(&scene(DVec3::ZERO), Axis::default(), 1.0), Axis::default());
+        let pose = afoot(
+            home(&scene(DVec3::ZERO), Axis::default(), 1.0),
+            Axis::default(),
+        );
         assert!((Axis::inches(pose.eye().y) - EYE).abs() < 0.01);
     }
 
     #[test]
     fn an_empty_scene_still_has_a_view() {
         assert!(home(&Scene::default(), Axis::default(), 1.0).is_sound());
-        assert_eq!(item(&Scene::default(), "x", Axis::default(), Pose::default(), 1.0), None);
+        assert_eq!(
+            item(
+                &Scene::default(),
+                "x",
+                Axis::default(),
+                Pose::default(),
+                1.0
+            ),
+            None
+        );
     }
 }

@@ -31,7 +31,11 @@ impl Stage {
     /// The next stage and what to draw, when `changed` says whether anything did and `still` how long nothing has.
     pub(crate) fn next(self, changed: bool, still: Duration, patience: Duration) -> (Self, Draw) {
         if changed {
-            return if patience.is_zero() { (Self::Fine, Draw::Fine) } else { (Self::Moving, Draw::Coarse) };
+            return if patience.is_zero() {
+                (Self::Fine, Draw::Fine)
+            } else {
+                (Self::Moving, Draw::Coarse)
+            };
         }
         match self {
             Self::Moving | Self::Waiting if still >= patience => (Self::Fine, Draw::Fine),
@@ -58,11 +62,17 @@ mod tests {
         assert_eq!((stage, draw), (Stage::Fine, Draw::Fine));
         let (stage, draw) = stage.next(false, PATIENCE, PATIENCE);
         assert_eq!((stage, draw), (Stage::Rest, Draw::Nothing));
-        assert_eq!(stage.next(false, PATIENCE, PATIENCE), (Stage::Rest, Draw::Nothing));
+        assert_eq!(
+            stage.next(false, PATIENCE, PATIENCE),
+            (Stage::Rest, Draw::Nothing)
+        );
     }
 
     #[test]
     fn without_patience_every_change_is_drawn_fine() {
-        assert_eq!(Stage::Rest.next(true, Duration::ZERO, Duration::ZERO), (Stage::Fine, Draw::Fine));
+        assert_eq!(
+            Stage::Rest.next(true, Duration::ZERO, Duration::ZERO),
+            (Stage::Fine, Draw::Fine)
+        );
     }
 }

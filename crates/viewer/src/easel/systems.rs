@@ -29,18 +29,31 @@ impl Quality {
     /// For a window: a processor that draws alone draws a quarter of the pixels while moving.
     pub(crate) fn window(software: bool, longest: u32) -> Self {
         let coarse = if software { 0.5 } else { 1.0 };
-        Self { coarse, fine: 2.0, patience: Duration::from_millis(160), longest }
+        Self {
+            coarse,
+            fine: 2.0,
+            patience: Duration::from_millis(160),
+            longest,
+        }
     }
 
     /// For a picture: fine at once.
     pub(crate) fn picture(longest: u32) -> Self {
-        Self { coarse: 2.0, fine: 2.0, patience: Duration::ZERO, longest }
+        Self {
+            coarse: 2.0,
+            fine: 2.0,
+            patience: Duration::ZERO,
+            longest,
+        }
     }
 
     /// An image's size for a picture of `size` screen pixels.
     fn image_size(&self, size: UVec2, factor: f32) -> UVec2 {
         let limit = self.longest as f32 / size.max_element().max(1) as f32;
-        (size.as_vec2() * factor.min(limit)).round().as_uvec2().max(UVec2::ONE)
+        (size.as_vec2() * factor.min(limit))
+            .round()
+            .as_uvec2()
+            .max(UVec2::ONE)
     }
 }
 
@@ -81,7 +94,11 @@ impl Easel {
     pub(crate) fn step(&mut self, changed: bool, new: bool) -> Draw {
         let now = Instant::now();
         let changed = changed || self.soak > 0;
-        self.soak = if new { SOAK } else { self.soak.saturating_sub(1) };
+        self.soak = if new {
+            SOAK
+        } else {
+            self.soak.saturating_sub(1)
+        };
         if changed {
             self.changed_at = now;
         }
@@ -116,18 +133,36 @@ pub(crate) fn set_up(world: &mut World, quality: Quality) {
 fn canvas(world: &mut World, order: isize) -> Canvas {
     let image = Image::new_target_texture(4, 4, TextureFormat::Rgba8UnormSrgb, None);
     let image = world.resource_mut::<Assets<Image>>().add(image);
-    let texture = world.resource_mut::<EguiUserTextures>().add_image(EguiTextureHandle::Strong(image.clone()));
-    let projection = PerspectiveProjection { fov: FIELD, near: NEAR, ..PerspectiveProjection::default() };
+    let texture = world
+        .resource_mut::<EguiUserTextures>()
+        .add_image(EguiTextureHandle::Strong(image.clone()));
+    let projection = PerspectiveProjection {
+        fov: FIELD,
+        near: NEAR,
+        ..PerspectiveProjection::default()
+    };
     let camera = world.spawn((
         Camera3d::default(),
-        Camera { order, is_active: false, clear_color: ClearColorConfig::Custom(Color::BLACK), ..Camera::default() },
-        RenderTarget::Image(ImageRenderTarget { handle: image.clone(), scale_factor: 1.0 }),
+        Camera {
+            order,
+            is_active: false,
+            clear_color: ClearColorConfig::Custom(Color::BLACK),
+            ..Camera::default()
+        },
+        RenderTarget::Image(ImageRenderTarget {
+            handle: image.clone(),
+            scale_factor: 1.0,
+        }),
         Projection::Perspective(projection),
         Msaa::Off,
         Tonemapping::None,
         DebandDither::Disabled,
     ));
-    Canvas { camera: camera.id(), image, texture }
+    Canvas {
+        camera: camera.id(),
+        image,
+        texture,
+    }
 }
 
 /// Fits the images to the picture's size, screen pixels. Whether that changed.
@@ -140,16 +175,30 @@ pub(crate) fn size_images(easel: &mut Easel, images: &mut Assets<Image>, size: U
     for (canvas, factor) in [(&easel.coarse, quality.coarse), (&easel.fine, quality.fine)] {
         let size = quality.image_size(size, factor);
         if let Some(mut image) = images.get_mut(&canvas.image) {
-            image.resize(Extent3d { width: size.x, height: size.y, depth_or_array_layers: 1 });
+            image.resize(Extent3d {
+                width: size.x,
+                height: size.y,
+                depth_or_array_layers: 1,
+            });
         }
     }
     true
 }
 
 /// Points the cameras and turns on the one that draws.
-pub(crate) fn hang(easel: &Easel, draw: Draw, pose: &Pose, cameras: &mut Query<(&mut Camera, &mut Transform)>) {
-    for (canvas, active) in [(&easel.coarse, draw == Draw::Coarse), (&easel.fine, draw == Draw::Fine)] {
-        let Ok((mut camera, mut transform)) = cameras.get_mut(canvas.camera) else { continue };
+pub(crate) fn hang(
+    easel: &Easel,
+    draw: Draw,
+    pose: &Pose,
+    cameras: &mut Query<(&mut Camera, &mut Transform)>,
+) {
+    for (canvas, active) in [
+        (&easel.coarse, draw == Draw::Coarse),
+        (&easel.fine, draw == Draw::Fine),
+    ] {
+        let Ok((mut camera, mut transform)) = cameras.get_mut(canvas.camera) else {
+            continue;
+        };
         if camera.is_active != active {
             camera.is_active = active;
         }
@@ -166,9 +215,21 @@ mod tests {
     #[test]
     fn images_stay_within_what_the_driver_takes() {
         let quality = Quality::window(true, 4096);
-        assert_eq!(quality.image_size(UVec2::new(1280, 720), quality.coarse), UVec2::new(640, 360));
-        assert_eq!(quality.image_size(UVec2::new(1280, 720), quality.fine), UVec2::new(2560, 1440));
-        assert_eq!(quality.image_size(UVec2::new(4000, 1000), quality.fine), UVec2::new(4096, 1024));
-        assert_eq!(quality.image_size(UVec2::new(1, 1), quality.coarse), UVec2::new(1, 1));
+        assert_eq!(
+            quality.image_size(UVec2::new(1280, 720), quality.coarse),
+            UVec2::new(640, 360)
+        );
+        assert_eq!(
+            quality.image_size(UVec2::new(1280, 720), quality.fine),
+            UVec2::new(2560, 1440)
+        );
+        assert_eq!(
+            quality.image_size(UVec2::new(4000, 1000), quality.fine),
+            UVec2::new(4096, 1024)
+        );
+        assert_eq!(
+            quality.image_size(UVec2::new(1, 1), quality.coarse),
+            UVec2::new(1, 1)
+        );
     }
 }

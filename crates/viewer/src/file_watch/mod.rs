@@ -27,7 +27,10 @@ struct Watch {
 
 impl Watch {
     fn new(stamp: Stamp) -> Self {
-        Self { read: stamp, before: stamp }
+        Self {
+            read: stamp,
+            before: stamp,
+        }
     }
 
     /// One look. Read again when the stamp differs from what was read and has stood still for one look, so that a file
@@ -63,10 +66,19 @@ pub(crate) fn watch(file: &Path, load: Load, wake: impl Fn() + Send + 'static) -
     let life = Arc::downgrade(&alive);
     let file = file.to_owned();
     std::thread::spawn(move || run(&file, &load, &wake, &sender, &life));
-    News { receiver: Mutex::new(receiver), _alive: alive }
+    News {
+        receiver: Mutex::new(receiver),
+        _alive: alive,
+    }
 }
 
-fn run(file: &Path, load: &Load, wake: &dyn Fn(), sender: &Sender<Result<House, String>>, life: &Weak<()>) {
+fn run(
+    file: &Path,
+    load: &Load,
+    wake: &dyn Fn(),
+    sender: &Sender<Result<House, String>>,
+    life: &Weak<()>,
+) {
     let mut watch = Watch::new(stamp(file));
     while life.strong_count() > 0 {
         std::thread::sleep(EVERY);

@@ -14,7 +14,12 @@ pub struct FindingsState {
 
 impl Default for FindingsState {
     fn default() -> Self {
-        Self { picked: None, fails: true, asks: true, notes: true }
+        Self {
+            picked: None,
+            fails: true,
+            asks: true,
+            notes: true,
+        }
     }
 }
 
@@ -39,7 +44,9 @@ impl FindingsState {
 
     /// Rows that are listed: what fails first, then in the order given.
     pub fn listed(&self, rows: &[FindingRow]) -> Vec<usize> {
-        let mut listed: Vec<usize> = (0..rows.len()).filter(|index| self.lists(rows[*index].verdict)).collect();
+        let mut listed: Vec<usize> = (0..rows.len())
+            .filter(|index| self.lists(rows[*index].verdict))
+            .collect();
         listed.sort_by_key(|index| rows[*index].verdict);
         listed
     }
@@ -47,14 +54,20 @@ impl FindingsState {
     /// The listed row `by` after (or before) the picked one, going round.
     pub fn neighbour(&self, rows: &[FindingRow], by: isize) -> Option<usize> {
         let listed = self.listed(rows);
-        let count = isize::try_from(listed.len()).ok().filter(|count| *count > 0)?;
-        let here = self.picked.and_then(|picked| listed.iter().position(|index| *index == picked));
+        let count = isize::try_from(listed.len())
+            .ok()
+            .filter(|count| *count > 0)?;
+        let here = self
+            .picked
+            .and_then(|picked| listed.iter().position(|index| *index == picked));
         let next = match here.and_then(|here| isize::try_from(here).ok()) {
             Some(here) => here + by,
             None if by > 0 => 0,
             None => -1,
         };
-        usize::try_from(next.rem_euclid(count)).ok().map(|next| listed[next])
+        usize::try_from(next.rem_euclid(count))
+            .ok()
+            .map(|next| listed[next])
     }
 }
 

@@ -31,23 +31,25 @@ pub fn findings_ui(
 ) -> Option<FindingsAsk> {
     let mut ask = filters(ui, rows, state);
     ui.separator();
-    egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-        for index in state.listed(rows) {
-            if row_ui(ui, &rows[index], state.picked == Some(index)) {
-                ask = Some(FindingsAsk::Pick(index));
+    egui::ScrollArea::vertical()
+        .auto_shrink([false, false])
+        .show(ui, |ui| {
+            for index in state.listed(rows) {
+                if row_ui(ui, &rows[index], state.picked == Some(index)) {
+                    ask = Some(FindingsAsk::Pick(index));
+                }
             }
-        }
-        if rows.is_empty() {
-            ui.label("Nothing found in what was told.");
-        }
-        if !to_tell.is_empty() {
-            ui.add_space(8.0);
-            ui.strong(format!("Still to tell ({})", to_tell.len()));
-            for line in to_tell {
-                ui.label(RichText::new(line).color(theme::QUIET.egui()));
+            if rows.is_empty() {
+                ui.label("Nothing found in what was told.");
             }
-        }
-    });
+            if !to_tell.is_empty() {
+                ui.add_space(8.0);
+                ui.strong(format!("Still to tell ({})", to_tell.len()));
+                for line in to_tell {
+                    ui.label(RichText::new(line).color(theme::QUIET.egui()));
+                }
+            }
+        });
     ask
 }
 
@@ -59,15 +61,44 @@ fn filters(ui: &mut egui::Ui, rows: &[FindingRow], state: &FindingsState) -> Opt
             let count = rows.iter().filter(|row| row.verdict == verdict).count();
             let (rect, response) = ui.allocate_exact_size(vec2(38.0, 20.0), Sense::click());
             let listed = state.lists(verdict);
-            let fill = if listed { theme::verdict_tint(verdict).egui().gamma_multiply(0.22) } else { Color32::TRANSPARENT };
-            ui.painter().rect(rect, 4.0, fill, Stroke::new(1.0, theme::QUIET.egui().gamma_multiply(0.4)), egui::StrokeKind::Inside);
-            theme::verdict_shape(ui.painter(), rect.left_center() + vec2(11.0, 0.0), 5.0, verdict);
+            let fill = if listed {
+                theme::verdict_tint(verdict).egui().gamma_multiply(0.22)
+            } else {
+                Color32::TRANSPARENT
+            };
+            ui.painter().rect(
+                rect,
+                4.0,
+                fill,
+                Stroke::new(1.0, theme::QUIET.egui().gamma_multiply(0.4)),
+                egui::StrokeKind::Inside,
+            );
+            theme::verdict_shape(
+                ui.painter(),
+                rect.left_center() + vec2(11.0, 0.0),
+                5.0,
+                verdict,
+            );
             let ink = if listed { theme::INK } else { theme::QUIET };
             let font = egui::FontId::proportional(13.0);
-            ui.painter().text(rect.left_center() + vec2(21.0, 0.0), egui::Align2::LEFT_CENTER, count, font, ink.egui());
+            ui.painter().text(
+                rect.left_center() + vec2(21.0, 0.0),
+                egui::Align2::LEFT_CENTER,
+                count,
+                font,
+                ink.egui(),
+            );
             let word = theme::verdict_word(verdict);
-            response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Checkbox, true, listed, word));
-            if response.on_hover_text(format!("{word}: click to {}", if listed { "hide" } else { "list" })).clicked() {
+            response.widget_info(|| {
+                egui::WidgetInfo::selected(egui::WidgetType::Checkbox, true, listed, word)
+            });
+            if response
+                .on_hover_text(format!(
+                    "{word}: click to {}",
+                    if listed { "hide" } else { "list" }
+                ))
+                .clicked()
+            {
                 ask = Some(FindingsAsk::Turn(verdict));
             }
         }
@@ -76,8 +107,15 @@ fn filters(ui: &mut egui::Ui, rows: &[FindingRow], state: &FindingsState) -> Opt
 }
 
 fn row_ui(ui: &mut egui::Ui, row: &FindingRow, picked: bool) -> bool {
-    let fill = if picked { theme::verdict_tint(row.verdict).egui().gamma_multiply(0.25) } else { Color32::TRANSPARENT };
-    let frame = egui::Frame::new().fill(fill).corner_radius(4.0).inner_margin(5.0);
+    let fill = if picked {
+        theme::verdict_tint(row.verdict).egui().gamma_multiply(0.25)
+    } else {
+        Color32::TRANSPARENT
+    };
+    let frame = egui::Frame::new()
+        .fill(fill)
+        .corner_radius(4.0)
+        .inner_margin(5.0);
     let inner = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.horizontal_top(|ui| {
@@ -85,7 +123,9 @@ fn row_ui(ui: &mut egui::Ui, row: &FindingRow, picked: bool) -> bool {
             theme::verdict_shape(ui.painter(), rect.center(), 6.0, row.verdict);
             ui.vertical(|ui| {
                 ui.add(egui::Label::new(&row.says).wrap().selectable(false));
-                let small = RichText::new(particulars(row)).small().color(theme::QUIET.egui());
+                let small = RichText::new(particulars(row))
+                    .small()
+                    .color(theme::QUIET.egui());
                 ui.add(egui::Label::new(small).wrap().selectable(false));
             });
         });
@@ -93,13 +133,24 @@ fn row_ui(ui: &mut egui::Ui, row: &FindingRow, picked: bool) -> bool {
     let response = inner.response.interact(Sense::click());
     let name = format!("{}: {}", theme::verdict_word(row.verdict), row.says);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &name));
-    response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+    response
+        .on_hover_cursor(egui::CursorIcon::PointingHand)
+        .clicked()
 }
 
 fn particulars(row: &FindingRow) -> String {
-    let figure = |word: &str, value: Option<f64>| value.map(|value| format!("{word} {}", short(value)));
-    let parts = [figure("measured", row.measured), figure("limit", row.limit), Some(row.source.clone())];
-    parts.into_iter().flatten().collect::<Vec<_>>().join("  ·  ")
+    let figure =
+        |word: &str, value: Option<f64>| value.map(|value| format!("{word} {}", short(value)));
+    let parts = [
+        figure("measured", row.measured),
+        figure("limit", row.limit),
+        Some(row.source.clone()),
+    ];
+    parts
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join("  ·  ")
 }
 
 /// A number without needless zeros.
@@ -118,7 +169,9 @@ pub fn findings_paint(
     let mut used: Vec<Pos2> = Vec::new();
     for index in state.listed(rows).into_iter().rev() {
         let row = &rows[index];
-        let Some(place) = project(DVec3::from_array(row.at)) else { continue };
+        let Some(place) = project(DVec3::from_array(row.at)) else {
+            continue;
+        };
         if state.picked == Some(index) {
             picked_paint(painter, row, place, project);
             continue;
@@ -132,10 +185,18 @@ pub fn findings_paint(
     }
 }
 
-fn picked_paint(painter: &egui::Painter, row: &FindingRow, at: Pos2, project: &dyn Fn(DVec3) -> Option<Pos2>) {
+fn picked_paint(
+    painter: &egui::Painter,
+    row: &FindingRow,
+    at: Pos2,
+    project: &dyn Fn(DVec3) -> Option<Pos2>,
+) {
     let colour = theme::verdict_tint(row.verdict).egui();
     if let Some([from, to]) = row.ends
-        && let (Some(from), Some(to)) = (project(DVec3::from_array(from)), project(DVec3::from_array(to)))
+        && let (Some(from), Some(to)) = (
+            project(DVec3::from_array(from)),
+            project(DVec3::from_array(to)),
+        )
     {
         painter.line_segment([from, to], Stroke::new(5.0, Color32::WHITE));
         painter.line_segment([from, to], Stroke::new(3.0, colour));

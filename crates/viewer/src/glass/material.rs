@@ -7,7 +7,9 @@ use bevy::asset::{Asset, Handle, uuid_handle};
 use bevy::mesh::MeshVertexBufferLayoutRef;
 use bevy::pbr::{Material, MaterialPipeline, MaterialPipelineKey};
 use bevy::prelude::{AlphaMode, TypePath};
-use bevy::render::render_resource::{AsBindGroup, RenderPipelineDescriptor, SpecializedMeshPipelineError};
+use bevy::render::render_resource::{
+    AsBindGroup, RenderPipelineDescriptor, SpecializedMeshPipelineError,
+};
 use bevy::shader::{Shader, ShaderRef};
 
 use crate::bodies::Look;
@@ -85,7 +87,11 @@ impl Material for Paint {
             if let Some(depth) = &mut descriptor.depth_stencil {
                 depth.depth_write_enabled = Some(true);
             }
-            for target in descriptor.fragment.iter_mut().flat_map(|fragment| fragment.targets.iter_mut().flatten()) {
+            for target in descriptor
+                .fragment
+                .iter_mut()
+                .flat_map(|fragment| fragment.targets.iter_mut().flatten())
+            {
                 target.blend = None;
             }
         }

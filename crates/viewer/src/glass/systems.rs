@@ -17,10 +17,14 @@ pub(crate) struct GlassPlugin;
 
 impl Plugin for GlassPlugin {
     fn build(&self, app: &mut App) {
-        app.add_plugins(MaterialPlugin::<Paint>::default()).init_resource::<Bodies>();
+        app.add_plugins(MaterialPlugin::<Paint>::default())
+            .init_resource::<Bodies>();
         let shader = Shader::from_wgsl(include_str!("house.wgsl"), "viewer/glass/house.wgsl");
         // The handle is ours alone, so there is nothing it could clash with.
-        let _ = app.world_mut().resource_mut::<Assets<Shader>>().insert(SHADER.id(), shader);
+        let _ = app
+            .world_mut()
+            .resource_mut::<Assets<Shader>>()
+            .insert(SHADER.id(), shader);
     }
 }
 
@@ -41,24 +45,38 @@ pub(crate) struct Makers<'a, 'w, 's> {
 
 impl Makers<'_, '_, '_> {
     fn spawn(&mut self, soup: Soup, look: Look, below: bool) -> (Entity, Handle<Paint>) {
-        let paint = self.paints.add(Paint { look: LookTag(look), below });
-        let parts = (Mesh3d(self.meshes.add(mesh(soup))), MeshMaterial3d(paint.clone()), NoFrustumCulling);
+        let paint = self.paints.add(Paint {
+            look: LookTag(look),
+            below,
+        });
+        let parts = (
+            Mesh3d(self.meshes.add(mesh(soup))),
+            MeshMaterial3d(paint.clone()),
+            NoFrustumCulling,
+        );
         (self.commands.spawn(parts).id(), paint)
     }
 }
 
 fn mesh(soup: Soup) -> Mesh {
-    Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::RENDER_WORLD)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, soup.positions)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, soup.normals)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, soup.codes)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, soup.colours)
-        .with_inserted_indices(Indices::U32(soup.indices))
+    Mesh::new(
+        PrimitiveTopology::TriangleList,
+        RenderAssetUsages::RENDER_WORLD,
+    )
+    .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, soup.positions)
+    .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, soup.normals)
+    .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, soup.codes)
+    .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, soup.colours)
+    .with_inserted_indices(Indices::U32(soup.indices))
 }
 
 /// The backdrop, once.
 pub(crate) fn spawn_backdrop(mut makers: Makers<'_, '_, '_>) {
-    makers.spawn(Soup::backdrop(theme::PAPER, theme::SKY), Look::Opaque, false);
+    makers.spawn(
+        Soup::backdrop(theme::PAPER, theme::SKY),
+        Look::Opaque,
+        false,
+    );
 }
 
 /// Replaces all bodies by those of `scene`, and the glow by `halo`.
@@ -74,7 +92,10 @@ pub(crate) fn dress_house(
     }
     for piece in pieces(scene, axis) {
         let (entity, paint) = makers.spawn(piece.soup, piece.look, bodies.below);
-        makers.commands.entity(entity).insert(visibility(layers.shows(piece.layer)));
+        makers
+            .commands
+            .entity(entity)
+            .insert(visibility(layers.shows(piece.layer)));
         bodies.pieces.push((entity, piece.layer, paint));
     }
 }
@@ -92,7 +113,9 @@ pub(crate) fn dress_halo(makers: &mut Makers<'_, '_, '_>, bodies: &mut Bodies, h
 /// Shows and hides.
 pub(crate) fn dress_layers(commands: &mut Commands<'_, '_>, bodies: &Bodies, layers: &LayersState) {
     for (entity, layer, _) in &bodies.pieces {
-        commands.entity(*entity).insert(visibility(layers.shows(*layer)));
+        commands
+            .entity(*entity)
+            .insert(visibility(layers.shows(*layer)));
     }
 }
 
@@ -110,5 +133,9 @@ pub(crate) fn turn_glass(paints: &mut Assets<Paint>, bodies: &mut Bodies, below:
 }
 
 fn visibility(shown: bool) -> Visibility {
-    if shown { Visibility::Inherited } else { Visibility::Hidden }
+    if shown {
+        Visibility::Inherited
+    } else {
+        Visibility::Hidden
+    }
 }

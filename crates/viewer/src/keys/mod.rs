@@ -92,25 +92,39 @@ const LAYER_KEYS: [Key; 11] = [
 
 /// What was asked by keys in this frame, in the order of the table.
 pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
-    let layers = LAYER_KEYS.into_iter().zip(Layer::ALL).map(|(key, layer)| (key, Asked::Turn(layer)));
+    let layers = LAYER_KEYS
+        .into_iter()
+        .zip(Layer::ALL)
+        .map(|(key, layer)| (key, Asked::Turn(layer)));
     let table = TABLE.into_iter().map(|(key, _, _, asked)| (key, asked));
     let also = [(Key::Equals, Asked::Larger), (Key::Home, Asked::WholeHouse)];
     let pressed = |input: &mut egui::InputState, key| {
-        input.consume_key(Modifiers::NONE, key) || (key == Key::Plus && input.consume_key(Modifiers::SHIFT, key))
+        input.consume_key(Modifiers::NONE, key)
+            || (key == Key::Plus && input.consume_key(Modifiers::SHIFT, key))
     };
-    table.chain(layers).chain(also).filter(|(key, _)| pressed(input, *key)).map(|(_, asked)| asked).collect()
+    table
+        .chain(layers)
+        .chain(also)
+        .filter(|(key, _)| pressed(input, *key))
+        .map(|(_, asked)| asked)
+        .collect()
 }
 
 /// The card.
 pub fn keys_ui(ui: &mut egui::Ui) {
-    egui::Grid::new("keys").num_columns(2).spacing([12.0, 2.0]).show(ui, |ui| {
-        let rows = HAND.into_iter().chain(TABLE.iter().map(|(_, key, says, _)| (*key, *says)));
-        for (key, says) in rows {
-            ui.strong(key);
-            ui.label(says);
-            ui.end_row();
-        }
-    });
+    egui::Grid::new("keys")
+        .num_columns(2)
+        .spacing([12.0, 2.0])
+        .show(ui, |ui| {
+            let rows = HAND
+                .into_iter()
+                .chain(TABLE.iter().map(|(_, key, says, _)| (*key, *says)));
+            for (key, says) in rows {
+                ui.strong(key);
+                ui.label(says);
+                ui.end_row();
+            }
+        });
 }
 
 #[cfg(test)]

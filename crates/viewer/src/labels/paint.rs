@@ -22,33 +22,56 @@ pub fn labels_paint(
     let mut galleys = Vec::new();
     let mut wishes = Vec::new();
     for mark in marks {
-        let Some((anchor, depth)) = project(mark) else { continue };
+        let Some((anchor, depth)) = project(mark) else {
+            continue;
+        };
         if !bounds.contains(anchor) || !worth(mark.kind, depth) {
             continue;
         }
         let text = words(mark);
         let font = FontId::proportional(if rank(mark.kind) == 0 { 13.5 } else { 12.5 } * scale);
         let galley = painter.layout_no_wrap(text, font, theme::INK.egui());
-        wishes.push(Wish { anchor, size: galley.size() + egui::vec2(10.0, 4.0), rank: rank(mark.kind), depth });
+        wishes.push(Wish {
+            anchor,
+            size: galley.size() + egui::vec2(10.0, 4.0),
+            rank: rank(mark.kind),
+            depth,
+        });
         galleys.push((galley, mark.kind));
     }
     let placed = place(&wishes, bounds, taken);
     for one in &placed {
-        leader(painter, wishes[one.index].anchor, one.rect, tint(galleys[one.index].1));
+        leader(
+            painter,
+            wishes[one.index].anchor,
+            one.rect,
+            tint(galleys[one.index].1),
+        );
     }
     for one in &placed {
         let (galley, kind) = &galleys[one.index];
-        painter.rect_filled(one.rect, 3.0, Color32::from_rgba_unmultiplied(255, 255, 255, 228));
+        painter.rect_filled(
+            one.rect,
+            3.0,
+            Color32::from_rgba_unmultiplied(255, 255, 255, 228),
+        );
         let edge = Stroke::new(1.0, tint(*kind).egui().gamma_multiply(0.7));
         painter.rect_stroke(one.rect, 3.0, edge, StrokeKind::Inside);
-        painter.galley(one.rect.min + egui::vec2(5.0, 2.0), galley.clone(), theme::INK.egui());
+        painter.galley(
+            one.rect.min + egui::vec2(5.0, 2.0),
+            galley.clone(),
+            theme::INK.egui(),
+        );
     }
     placed.into_iter().map(|one| one.rect).collect()
 }
 
 fn leader(painter: &egui::Painter, anchor: Pos2, rect: Rect, tint: Tint) {
     let to = rect.clamp(anchor);
-    painter.line_segment([anchor, to], Stroke::new(1.0, theme::INK.egui().gamma_multiply(0.55)));
+    painter.line_segment(
+        [anchor, to],
+        Stroke::new(1.0, theme::INK.egui().gamma_multiply(0.55)),
+    );
     painter.circle(anchor, 2.6, tint.egui(), Stroke::new(1.0, Color32::WHITE));
 }
 
@@ -71,11 +94,17 @@ fn rank(kind: MarkKind) -> u8 {
 
 fn tint(kind: MarkKind) -> Tint {
     match kind {
-        MarkKind::Exit | MarkKind::Stub | MarkKind::Cleanout | MarkKind::Invert | MarkKind::Run => theme::DRAIN,
+        MarkKind::Exit | MarkKind::Stub | MarkKind::Cleanout | MarkKind::Invert | MarkKind::Run => {
+            theme::DRAIN
+        }
         MarkKind::Receiver => theme::RECEIVER,
     }
 }
 
 fn words(mark: &Mark) -> String {
-    if mark.text.is_empty() { mark.id.to_string() } else { mark.text.clone() }
+    if mark.text.is_empty() {
+        mark.id.to_string()
+    } else {
+        mark.text.clone()
+    }
 }

@@ -7,8 +7,16 @@ const GAP: f32 = 3.0;
 /// Distances from the anchor that are tried, points.
 const REACHES: [f32; 5] = [12.0, 24.0, 42.0, 66.0, 96.0];
 /// Directions that are tried, best first: right and up, as on a drawing.
-const WAYS: [(f32, f32); 8] =
-    [(1.0, -0.6), (-1.0, -0.6), (0.0, -1.0), (1.0, 0.5), (-1.0, 0.5), (0.0, 1.0), (1.0, -1.8), (-1.0, -1.8)];
+const WAYS: [(f32, f32); 8] = [
+    (1.0, -0.6),
+    (-1.0, -0.6),
+    (0.0, -1.0),
+    (1.0, 0.5),
+    (-1.0, 0.5),
+    (0.0, 1.0),
+    (1.0, -1.8),
+    (-1.0, -1.8),
+];
 
 /// A label that would like to be shown.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -34,7 +42,9 @@ pub struct Placed {
 
 /// The labels that fit into `bounds` beside `taken`, in the order they were placed.
 pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
-    let mut order: Vec<usize> = (0..wishes.len()).filter(|index| bounds.contains(wishes[*index].anchor)).collect();
+    let mut order: Vec<usize> = (0..wishes.len())
+        .filter(|index| bounds.contains(wishes[*index].anchor))
+        .collect();
     order.sort_by(|a, b| {
         let (a, b) = (&wishes[*a], &wishes[*b]);
         a.rank.cmp(&b.rank).then(a.depth.total_cmp(&b.depth))
@@ -49,7 +59,9 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
             let shows = |other: &Placed| !wide.contains(wishes[other.index].anchor);
             bounds.contains_rect(*rect)
                 && taken.iter().all(clear)
-                && placed.iter().all(|other| clear(&other.rect) && shows(other))
+                && placed
+                    .iter()
+                    .all(|other| clear(&other.rect) && shows(other))
         };
         if let Some(rect) = candidates(wish).find(free) {
             placed.push(Placed { index, rect });
@@ -73,7 +85,12 @@ mod tests {
     use super::*;
 
     fn wish(x: f32, y: f32, rank: u8, depth: f32) -> Wish {
-        Wish { anchor: pos2(x, y), size: vec2(70.0, 16.0), rank, depth }
+        Wish {
+            anchor: pos2(x, y),
+            size: vec2(70.0, 16.0),
+            rank,
+            depth,
+        }
     }
 
     fn bounds() -> Rect {
@@ -82,20 +99,36 @@ mod tests {
 
     #[test]
     fn a_crowd_never_overlaps() {
-        let crowd: Vec<Wish> =
-            (0..200u8).map(|n| wish(100.0 + f32::from(n % 20) * 20.0, 60.0 + f32::from(n / 20) * 25.0, n % 4, 1.0)).collect();
+        let crowd: Vec<Wish> = (0..200u8)
+            .map(|n| {
+                wish(
+                    100.0 + f32::from(n % 20) * 20.0,
+                    60.0 + f32::from(n / 20) * 25.0,
+                    n % 4,
+                    1.0,
+                )
+            })
+            .collect();
         let placed = place(&crowd, bounds(), &[]);
         assert!(placed.len() > 20, "{}", placed.len());
         for (n, one) in placed.iter().enumerate() {
             assert!(bounds().contains_rect(one.rect));
-            assert!(placed[n + 1..].iter().all(|other| !other.rect.intersects(one.rect)));
+            assert!(
+                placed[n + 1..]
+                    .iter()
+                    .all(|other| !other.rect.intersects(one.rect))
+            );
         }
     }
 
     #[test]
     fn the_important_and_the_near_come_first() {
         let tight = Rect::from_min_size(pos2(0.0, 0.0), vec2(110.0, 30.0));
-        let wishes = [wish(10.0, 25.0, 2, 1.0), wish(10.0, 25.0, 0, 9.0), wish(10.0, 25.0, 0, 3.0)];
+        let wishes = [
+            wish(10.0, 25.0, 2, 1.0),
+            wish(10.0, 25.0, 0, 9.0),
+            wish(10.0, 25.0, 0, 3.0),
+        ];
         let placed = place(&wishes, tight, &[]);
         assert_eq!(placed.iter().map(|one| one.index).collect::<Vec<_>>(), [2]);
     }
@@ -103,7 +136,11 @@ mod tests {
     #[test]
     fn what_is_taken_and_what_is_off_the_picture_is_left_alone() {
         let panel = Rect::from_min_size(pos2(0.0, 0.0), vec2(300.0, 400.0));
-        let placed = place(&[wish(310.0, 100.0, 0, 1.0), wish(900.0, 10.0, 0, 1.0)], bounds(), &[panel]);
+        let placed = place(
+            &[wish(310.0, 100.0, 0, 1.0), wish(900.0, 10.0, 0, 1.0)],
+            bounds(),
+            &[panel],
+        );
         assert_eq!(placed.len(), 1);
         assert!(!placed[0].rect.intersects(panel));
     }

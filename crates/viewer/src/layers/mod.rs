@@ -85,7 +85,9 @@ impl Layer {
     /// The layer a solid is on.
     pub fn of_solid(kind: SolidKind) -> Self {
         match kind {
-            SolidKind::Concrete | SolidKind::Foam | SolidKind::Sheet | SolidKind::BoxOut => Self::Slab,
+            SolidKind::Concrete | SolidKind::Foam | SolidKind::Sheet | SolidKind::BoxOut => {
+                Self::Slab
+            }
             SolidKind::Gravel | SolidKind::Sand => Self::Gravel,
             SolidKind::StemWall
             | SolidKind::Footing
@@ -124,7 +126,9 @@ pub struct LayersState {
 
 impl Default for LayersState {
     fn default() -> Self {
-        Self { shown: [true; Layer::ALL.len()] }
+        Self {
+            shown: [true; Layer::ALL.len()],
+        }
     }
 }
 
@@ -151,14 +155,31 @@ impl LayersState {
 /// The switches, with a swatch that doubles as the key to the colours. Gives the layer that was clicked.
 pub fn layers_ui(ui: &mut egui::Ui, layers: &LayersState, present: &[Layer]) -> Option<Layer> {
     let mut turned = None;
-    for layer in Layer::ALL.into_iter().filter(|layer| present.contains(layer)) {
+    for layer in Layer::ALL
+        .into_iter()
+        .filter(|layer| present.contains(layer))
+    {
         let shown = layers.shows(layer);
         let row = ui.horizontal(|ui| {
-            let (rect, swatch) = ui.allocate_exact_size(egui::vec2(18.0, 14.0), egui::Sense::click());
-            swatch_paint(ui.painter(), rect.shrink2(egui::vec2(1.0, 2.5)), layer, shown);
+            let (rect, swatch) =
+                ui.allocate_exact_size(egui::vec2(18.0, 14.0), egui::Sense::click());
+            swatch_paint(
+                ui.painter(),
+                rect.shrink2(egui::vec2(1.0, 2.5)),
+                layer,
+                shown,
+            );
             let text = egui::RichText::new(layer.word());
-            let text = if shown { text } else { text.color(theme::QUIET.egui()).strikethrough() };
-            let word = ui.add(egui::Label::new(text).selectable(false).sense(egui::Sense::click()));
+            let text = if shown {
+                text
+            } else {
+                text.color(theme::QUIET.egui()).strikethrough()
+            };
+            let word = ui.add(
+                egui::Label::new(text)
+                    .selectable(false)
+                    .sense(egui::Sense::click()),
+            );
             swatch.clicked() || word.clicked()
         });
         if row.inner {
@@ -172,14 +193,22 @@ fn swatch_paint(painter: &egui::Painter, rect: egui::Rect, layer: Layer, shown: 
     let colour = layer.tint().egui();
     let stroke = egui::Stroke::new(1.5, colour);
     if !shown {
-        painter.rect_stroke(rect, 2.0, egui::Stroke::new(1.0, theme::QUIET.egui()), egui::StrokeKind::Inside);
+        painter.rect_stroke(
+            rect,
+            2.0,
+            egui::Stroke::new(1.0, theme::QUIET.egui()),
+            egui::StrokeKind::Inside,
+        );
         return;
     }
     match layer {
         Layer::Vents => {
             for part in 0..3u8 {
                 let from = rect.left() + f32::from(part) * rect.width() / 3.0;
-                let dash = egui::Rect::from_min_size(egui::pos2(from, rect.top()), egui::vec2(rect.width() / 4.6, rect.height()));
+                let dash = egui::Rect::from_min_size(
+                    egui::pos2(from, rect.top()),
+                    egui::vec2(rect.width() / 4.6, rect.height()),
+                );
                 painter.rect_filled(dash, 1.0, colour);
             }
         }
@@ -187,7 +216,10 @@ fn swatch_paint(painter: &egui::Painter, rect: egui::Rect, layer: Layer, shown: 
             painter.rect_filled(rect, 2.0, colour);
             for part in [0.25, 0.6] {
                 let from = rect.left() + part * rect.width();
-                let band = egui::Rect::from_min_size(egui::pos2(from, rect.top()), egui::vec2(3.0, rect.height()));
+                let band = egui::Rect::from_min_size(
+                    egui::pos2(from, rect.top()),
+                    egui::vec2(3.0, rect.height()),
+                );
                 painter.rect_filled(band, 0.0, theme::SOIL_GAS_BAND.egui());
             }
         }
@@ -195,11 +227,22 @@ fn swatch_paint(painter: &egui::Painter, rect: egui::Rect, layer: Layer, shown: 
             painter.rect_stroke(rect, 2.0, stroke, egui::StrokeKind::Inside);
         }
         Layer::Labels => {
-            painter.text(rect.center(), egui::Align2::CENTER_CENTER, "a", egui::FontId::proportional(12.0), colour);
+            painter.text(
+                rect.center(),
+                egui::Align2::CENTER_CENTER,
+                "a",
+                egui::FontId::proportional(12.0),
+                colour,
+            );
         }
         Layer::Slab | Layer::Ground | Layer::Gravel | Layer::Walls | Layer::Cabinets => {
             painter.rect_filled(rect, 2.0, colour.gamma_multiply(0.55));
-            painter.rect_stroke(rect, 2.0, egui::Stroke::new(1.0, colour), egui::StrokeKind::Inside);
+            painter.rect_stroke(
+                rect,
+                2.0,
+                egui::Stroke::new(1.0, colour),
+                egui::StrokeKind::Inside,
+            );
         }
         Layer::Drains | Layer::Water => {
             painter.rect_filled(rect, 2.0, colour);
@@ -222,7 +265,10 @@ mod tests {
     fn a_switch_turns_only_its_layer() {
         let mut layers = LayersState::default();
         layers.turn(Layer::Vents);
-        let hidden: Vec<_> = Layer::ALL.into_iter().filter(|layer| !layers.shows(*layer)).collect();
+        let hidden: Vec<_> = Layer::ALL
+            .into_iter()
+            .filter(|layer| !layers.shows(*layer))
+            .collect();
         assert_eq!(hidden, [Layer::Vents]);
         layers.turn(Layer::Vents);
         assert_eq!(layers, LayersState::default());

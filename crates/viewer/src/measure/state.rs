@@ -40,7 +40,9 @@ impl Measured {
 
     /// Everything a tape and a level would tell, in one line.
     pub fn text(&self) -> String {
-        let Some(to) = &self.to else { return format!("{}: {}", self.from.words, self.figure()) };
+        let Some(to) = &self.to else {
+            return format!("{}: {}", self.from.words, self.figure());
+        };
         let level = self.from.at.truncate().distance(to.at.truncate());
         let drop = self.from.at.z - to.at.z;
         let fall = match drop {
@@ -48,9 +50,18 @@ impl Measured {
             drop if drop < 0.0 => format!("rises {}", inches_text(-drop, TAPE)),
             _ => "level".to_owned(),
         };
-        let grade = if level > 12.0 { format!(", {:.3} in/ft", drop.abs() / level * 12.0) } else { String::new() };
+        let grade = if level > 12.0 {
+            format!(", {:.3} in/ft", drop.abs() / level * 12.0)
+        } else {
+            String::new()
+        };
         let plan = feet_inches(level, TAPE);
-        format!("{} to {}: {}, in plan {plan}, {fall}{grade}", self.from.words, to.words, self.figure())
+        format!(
+            "{} to {}: {}, in plan {plan}, {fall}{grade}",
+            self.from.words,
+            to.words,
+            self.figure()
+        )
     }
 }
 
@@ -67,14 +78,21 @@ pub fn floor_words(z: f64) -> String {
 impl MeasureState {
     /// Takes the tape out or puts it away; what was measured stays.
     pub fn turn(&mut self) {
-        *self = Self { active: !self.active, kept: std::mem::take(&mut self.kept), ..Self::default() };
+        *self = Self {
+            active: !self.active,
+            kept: std::mem::take(&mut self.kept),
+            ..Self::default()
+        };
     }
 
     /// A click: the first point, or the second, which finishes a measure.
     pub fn click(&mut self, pick: Pick) {
         match self.first.take() {
             None => self.first = Some(pick),
-            Some(from) => self.kept.push(Measured { from, to: Some(pick) }),
+            Some(from) => self.kept.push(Measured {
+                from,
+                to: Some(pick),
+            }),
         }
     }
 
@@ -105,7 +123,12 @@ mod tests {
     use glam::DVec3;
 
     fn pick(x: f64, y: f64, z: f64) -> Pick {
-        Pick { id: "a".into(), snap: Snap::Axis, at: DVec3::new(x, y, z), words: "centre of a".into() }
+        Pick {
+            id: "a".into(),
+            snap: Snap::Axis,
+            at: DVec3::new(x, y, z),
+            words: "centre of a".into(),
+        }
     }
 
     #[test]
@@ -125,7 +148,11 @@ mod tests {
 
     #[test]
     fn to_the_floor_from_below_and_above() {
-        let mut tape = MeasureState { active: true, hover: Some(pick(1.0, 1.0, -16.375)), ..MeasureState::default() };
+        let mut tape = MeasureState {
+            active: true,
+            hover: Some(pick(1.0, 1.0, -16.375)),
+            ..MeasureState::default()
+        };
         tape.to_floor();
         assert_eq!(tape.kept[0].figure(), "1'-4 3/8\" below floor");
         assert_eq!(floor_words(6.0), "0'-6\" above floor");

@@ -35,7 +35,10 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
         });
         ui.horizontal(|ui| {
             let possible = state.first.is_some();
-            if ui.add_enabled(possible, egui::Button::new("To finished floor (F)")).clicked() {
+            if ui
+                .add_enabled(possible, egui::Button::new("To finished floor (F)"))
+                .clicked()
+            {
                 ask = Some(MeasureAsk::ToFloor);
             }
             if ui.button("Done (M)").clicked() {
@@ -45,10 +48,18 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
     }
     for (index, measured) in state.kept.iter().enumerate() {
         ui.horizontal_wrapped(|ui| {
-            if ui.small_button("x").on_hover_text("Put this measure away").clicked() {
+            if ui
+                .small_button("x")
+                .on_hover_text("Put this measure away")
+                .clicked()
+            {
                 ask = Some(MeasureAsk::Dismiss(index));
             }
-            if ui.small_button("copy").on_hover_text("Copy as text").clicked() {
+            if ui
+                .small_button("copy")
+                .on_hover_text("Copy as text")
+                .clicked()
+            {
                 ui.ctx().copy_text(measured.text());
             }
             ui.label(measured.text());
@@ -58,7 +69,11 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
 }
 
 /// Draws the tape: kept measures, the one under way, and what the pointer is drawn to.
-pub fn measure_paint(painter: &egui::Painter, state: &MeasureState, project: &dyn Fn(DVec3) -> Option<Pos2>) {
+pub fn measure_paint(
+    painter: &egui::Painter,
+    state: &MeasureState,
+    project: &dyn Fn(DVec3) -> Option<Pos2>,
+) {
     for measured in &state.kept {
         paint_one(painter, measured, project);
     }
@@ -68,17 +83,32 @@ pub fn measure_paint(painter: &egui::Painter, state: &MeasureState, project: &dy
     let first = state.first.as_ref().and_then(|pick| project(pick.at));
     let hover = state.hover.as_ref().and_then(|pick| project(pick.at));
     if let (Some(from), Some(to)) = (first, hover) {
-        painter.line_segment([from, to], Stroke::new(1.5, theme::MEASURE.egui().gamma_multiply(0.6)));
+        painter.line_segment(
+            [from, to],
+            Stroke::new(1.5, theme::MEASURE.egui().gamma_multiply(0.6)),
+        );
     }
     for at in [first, hover].into_iter().flatten() {
         ring(painter, at);
     }
 }
 
-fn paint_one(painter: &egui::Painter, measured: &Measured, project: &dyn Fn(DVec3) -> Option<Pos2>) {
-    let end = measured.to.as_ref().map_or(measured.from.at.with_z(0.0), |to| to.at);
-    let (Some(from), Some(to)) = (project(measured.from.at), project(end)) else { return };
-    painter.line_segment([from, to], Stroke::new(4.0, Color32::WHITE.gamma_multiply(0.8)));
+fn paint_one(
+    painter: &egui::Painter,
+    measured: &Measured,
+    project: &dyn Fn(DVec3) -> Option<Pos2>,
+) {
+    let end = measured
+        .to
+        .as_ref()
+        .map_or(measured.from.at.with_z(0.0), |to| to.at);
+    let (Some(from), Some(to)) = (project(measured.from.at), project(end)) else {
+        return;
+    };
+    painter.line_segment(
+        [from, to],
+        Stroke::new(4.0, Color32::WHITE.gamma_multiply(0.8)),
+    );
     painter.line_segment([from, to], Stroke::new(2.0, theme::MEASURE.egui()));
     ring(painter, from);
     ring(painter, to);
@@ -86,11 +116,17 @@ fn paint_one(painter: &egui::Painter, measured: &Measured, project: &dyn Fn(DVec
 }
 
 fn ring(painter: &egui::Painter, at: Pos2) {
-    painter.circle(at, 5.0, Color32::WHITE, Stroke::new(2.0, theme::MEASURE.egui()));
+    painter.circle(
+        at,
+        5.0,
+        Color32::WHITE,
+        Stroke::new(2.0, theme::MEASURE.egui()),
+    );
 }
 
 fn tag(painter: &egui::Painter, at: Pos2, text: &str) {
-    let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.5), Color32::WHITE);
+    let galley =
+        painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.5), Color32::WHITE);
     let rect = Align2::CENTER_CENTER.anchor_size(at, galley.size() + egui::vec2(12.0, 6.0));
     painter.rect_filled(rect, 4.0, theme::MEASURE.egui());
     painter.galley(rect.min + egui::vec2(6.0, 3.0), galley, Color32::WHITE);

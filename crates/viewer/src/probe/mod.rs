@@ -74,25 +74,46 @@ pub fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
     let canvas = desk.canvas.unwrap_or(Rect::NOTHING);
     let pixel = |value: f32| f64::from(value) * f64::from(scale);
     let see = |id: &str, kind: String, at: DVec3, shown: bool| {
-        let place = desk.project(at).map_or(Pos2::new(-1.0, -1.0), |(place, _)| place);
+        let place = desk
+            .project(at)
+            .map_or(Pos2::new(-1.0, -1.0), |(place, _)| place);
         Seen {
             id: id.to_owned(),
             kind,
             at: [pixel(place.x), pixel(place.y)],
             visible: shown && canvas.contains(place),
-            covered: desk.covered.iter().any(|rect| rect.expand(2.0).contains(place)),
+            covered: desk
+                .covered
+                .iter()
+                .any(|rect| rect.expand(2.0).contains(place)),
         }
     };
     let scene = &desk.house.scene;
-    let marks = scene.marks.iter().map(|mark| see(mark.id.as_str(), format!("{:?}", mark.kind), mark.at, true));
+    let marks = scene
+        .marks
+        .iter()
+        .map(|mark| see(mark.id.as_str(), format!("{:?}", mark.kind), mark.at, true));
     let pipes = scene.pipes.iter().filter_map(|pipe| {
-        let longest = pipe.tubes.iter().max_by(|a, b| a.a.distance(a.b).total_cmp(&b.a.distance(b.b)))?;
+        let longest = pipe
+            .tubes
+            .iter()
+            .max_by(|a, b| a.a.distance(a.b).total_cmp(&b.a.distance(b.b)))?;
         let shown = desk.layers.shows(Layer::of_pipe(pipe.flow, pipe.part));
-        Some(see(pipe.id.as_str(), format!("{:?}", pipe.flow), (longest.a + longest.b) / 2.0, shown))
+        Some(see(
+            pipe.id.as_str(),
+            format!("{:?}", pipe.flow),
+            (longest.a + longest.b) / 2.0,
+            shown,
+        ))
     });
     let findings = desk.house.findings.iter().map(|row| {
         let kind = format!("{:?}", row.verdict);
-        see(&row.rule, kind, DVec3::from_array(row.at), desk.findings.lists(row.verdict))
+        see(
+            &row.rule,
+            kind,
+            DVec3::from_array(row.at),
+            desk.findings.lists(row.verdict),
+        )
     });
     Probe {
         settled: 0,
@@ -107,10 +128,19 @@ pub fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
         picked: desk.findings.picked,
         shown: desk.shown.as_ref().map(|pick| pick.words.clone()),
         measuring: desk.measure.active,
-        measured: desk.measure.kept.iter().map(crate::measure::Measured::text).collect(),
+        measured: desk
+            .measure
+            .kept
+            .iter()
+            .map(crate::measure::Measured::text)
+            .collect(),
         error: desk.error.clone(),
         hash: desk.house.hash.clone(),
-        hidden: Layer::ALL.iter().filter(|layer| !desk.layers.shows(**layer)).map(|l| l.word().to_owned()).collect(),
+        hidden: Layer::ALL
+            .iter()
+            .filter(|layer| !desk.layers.shows(**layer))
+            .map(|l| l.word().to_owned())
+            .collect(),
         first_frame_ms: 0,
         moving_fps: None,
         screenshot: None,
@@ -145,6 +175,9 @@ impl Probe {
         let beside = file.with_extension("part");
         let text = format!("{:#}\n", self.json());
         let wrote = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, file));
-        wrote.map_err(|why| ViewError::Write { path: file.display().to_string(), why: why.to_string() })
+        wrote.map_err(|why| ViewError::Write {
+            path: file.display().to_string(),
+            why: why.to_string(),
+        })
     }
 }

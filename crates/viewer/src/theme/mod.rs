@@ -29,7 +29,11 @@ impl Tint {
 }
 
 fn to_linear(srgb: f32) -> f32 {
-    if srgb <= 0.04045 { srgb / 12.92 } else { ((srgb + 0.055) / 1.055).powf(2.4) }
+    if srgb <= 0.04045 {
+        srgb / 12.92
+    } else {
+        ((srgb + 0.055) / 1.055).powf(2.4)
+    }
 }
 
 /// Waste pipe: sewer green.
@@ -116,7 +120,12 @@ pub fn verdict_shape(painter: &egui::Painter, at: egui::Pos2, size: f32, verdict
             painter.add(egui::Shape::convex_polygon(points, fill, edge));
         }
         Verdict::Ask => {
-            let points = vec![corner(0.0, -1.15), corner(1.15, 0.0), corner(0.0, 1.15), corner(-1.15, 0.0)];
+            let points = vec![
+                corner(0.0, -1.15),
+                corner(1.15, 0.0),
+                corner(0.0, 1.15),
+                corner(-1.15, 0.0),
+            ];
             painter.add(egui::Shape::convex_polygon(points, fill, edge));
         }
         Verdict::Note => {

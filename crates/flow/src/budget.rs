@@ -65,7 +65,10 @@ fn spend_says(spend: &Spend) -> String {
     match spend.on {
         SpentOn::Fall { grade, length } => {
             let long = units::feet_inches(length.abs(), 1);
-            format!("{} of {long} at {grade}", spend.who.says.trim_end_matches(" of the run"))
+            format!(
+                "{} of {long} at {grade}",
+                spend.who.says.trim_end_matches(" of the run")
+            )
         }
         SpentOn::Cap(_)
         | SpentOn::Step
@@ -77,7 +80,12 @@ fn spend_says(spend: &Spend) -> String {
 
 /// The budget of every drain that has levels, in the network's order.
 pub fn budget(outcome: &Outcome) -> Vec<Budget> {
-    let drains = outcome.network.trees.iter().zip(&outcome.posed).zip(&outcome.grades);
+    let drains = outcome
+        .network
+        .trees
+        .iter()
+        .zip(&outcome.posed)
+        .zip(&outcome.grades);
     drains
         .map(|((tree, problem), grades)| of_drain(&outcome.layout, tree, problem, grades))
         .collect()
@@ -85,7 +93,11 @@ pub fn budget(outcome: &Outcome) -> Vec<Budget> {
 
 pub(crate) fn of_drain(layout: &Layout, tree: &Tree, problem: &Problem, grades: &Grades) -> Budget {
     let start = starts_on(grades);
-    let short = grades.conflicts.iter().map(|conflict| conflict.short).max_by(f64::total_cmp);
+    let short = grades
+        .conflicts
+        .iter()
+        .map(|conflict| conflict.short)
+        .max_by(f64::total_cmp);
     let feasible = grades.is_feasible();
     let lowest = grades.exit.lowest.as_ref().filter(|_| feasible);
     Budget {
@@ -126,7 +138,8 @@ fn spends(problem: &Problem, grades: &Grades) -> Vec<Share> {
     let mut shares: Vec<Share> = grades.exit.why.iter().map(Share::from).collect();
     if let (Some(line), Some(tail)) = (&grades.outside, &problem.tail) {
         let long = units::feet_inches(tail.length, 1);
-        let grade = units::Grade::from_in_per_ft(line.in_per_ft).map_or(String::new(), |g| format!(" at {g}"));
+        let grade = units::Grade::from_in_per_ft(line.in_per_ft)
+            .map_or(String::new(), |g| format!(" at {g}"));
         shares.push(Share {
             who: line.id.clone(),
             says: format!("line outside, {long}{grade}"),
@@ -154,13 +167,21 @@ fn chain(grades: &Grades) -> Vec<Id> {
 /// zone decides; stretches are found where the run's tubes cross the outlines of the zones.
 pub fn cover_min(outcome: &Outcome, tree: usize, run: usize) -> Option<f64> {
     let slab = outcome.layout.slab.as_ref()?;
-    let (line, run) = (grade_line(&outcome.assembly, tree, run)?, &outcome.network.trees.get(tree)?.runs[run]);
+    let (line, run) = (
+        grade_line(&outcome.assembly, tree, run)?,
+        &outcome.network.trees.get(tree)?.runs[run],
+    );
     let room = |station: f64, inside: glam::DVec2| {
-        let pipe = outcome.catalog.pipe(run.size_at((station - 2.0 * units::SAME_LENGTH).max(0.0)));
+        let pipe = outcome
+            .catalog
+            .pipe(run.size_at((station - 2.0 * units::SAME_LENGTH).max(0.0)));
         fittings::cover_over(slab, inside) - (line.level_at(station) + pipe.od - pipe.wall)
     };
     let stretches = fittings::stretches(slab, run);
-    stretches.into_iter().map(|(station, inside)| room(station, inside)).min_by(f64::total_cmp)
+    stretches
+        .into_iter()
+        .map(|(station, inside)| room(station, inside))
+        .min_by(f64::total_cmp)
 }
 
 fn grade_line(assembly: &Assembly, tree: usize, run: usize) -> Option<&grades::Line> {

@@ -63,15 +63,27 @@ pub struct Outcome {
 pub fn run(inputs: &Inputs) -> Outcome {
     let reading = layout::read(&inputs.text, &inputs.name);
     let mut problems = reading.problems;
-    let (layout, more) = reading.file.as_ref().map(layout::resolve).unwrap_or_default();
+    let (layout, more) = reading
+        .file
+        .as_ref()
+        .map(layout::resolve)
+        .unwrap_or_default();
     problems.extend(more);
-    let code = inputs.code.or_else(|| layout.code.map(code_of)).unwrap_or(Code::Irc);
+    let code = inputs
+        .code
+        .or_else(|| layout.code.map(code_of))
+        .unwrap_or(Code::Irc);
     // What is wrong with a bench sheet or an amendment is told by whoever read its file.
     let (rules, _) = codes::rules(code, &inputs.amendments);
     let (catalog, _) = catalog::catalog(&inputs.bench);
     let to_tell = layout.to_tell.clone();
     let hash = String::new();
-    let design = Design { layout, rules, catalog, pins: &inputs.pins };
+    let design = Design {
+        layout,
+        rules,
+        catalog,
+        pins: &inputs.pins,
+    };
     design.outcome(problems, to_tell, hash)
 }
 
@@ -84,7 +96,12 @@ struct Design<'a> {
 
 impl Design<'_> {
     fn outcome(self, problems: Vec<Problem>, to_tell: Vec<ToTell>, hash: String) -> Outcome {
-        let Self { layout, rules, catalog, pins } = self;
+        let Self {
+            layout,
+            rules,
+            catalog,
+            pins,
+        } = self;
         let mut network = network::connect(&layout, &rules);
         let joints = fittings::choose(&network, &catalog, &rules);
         let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, pins);
@@ -92,8 +109,19 @@ impl Design<'_> {
         let assembly = fittings::fit(&network, &joints, &grades, &layout, &catalog, &rules);
         let scene = scene::build(&layout, &assembly);
         let mut outcome = Outcome {
-            problems, layout, rules, catalog, network, joints, posed, grades, assembly, scene, findings: Vec::new(),
-            to_tell, hash,
+            problems,
+            layout,
+            rules,
+            catalog,
+            network,
+            joints,
+            posed,
+            grades,
+            assembly,
+            scene,
+            findings: Vec::new(),
+            to_tell,
+            hash,
         };
         outcome.findings = judge_by(&outcome, &outcome.rules);
         outcome
@@ -103,12 +131,22 @@ impl Design<'_> {
 /// The flow from a layout already resolved, under the rules and catalogue of another outcome.
 pub(crate) fn outcome_of(layout: Layout, like: &Outcome, pins: &Pins) -> Outcome {
     let to_tell = layout.to_tell.clone();
-    let design = Design { layout, rules: like.rules.clone(), catalog: like.catalog.clone(), pins };
+    let design = Design {
+        layout,
+        rules: like.rules.clone(),
+        catalog: like.catalog.clone(),
+        pins,
+    };
     design.outcome(Vec::new(), to_tell, like.hash.clone())
 }
 
 /// The levels of one drain of a layout, under the rules and catalogue of another outcome. `None` when it has none.
-pub(crate) fn levels(layout: &Layout, like: &Outcome, pins: &Pins, drain: &units::Id) -> Option<(grades::Problem, Grades)> {
+pub(crate) fn levels(
+    layout: &Layout,
+    like: &Outcome,
+    pins: &Pins,
+    drain: &units::Id,
+) -> Option<(grades::Problem, Grades)> {
     let network = network::connect(layout, &like.rules);
     let joints = fittings::choose(&network, &like.catalog, &like.rules);
     let tree = network.trees.iter().position(|tree| tree.id == *drain)?;
@@ -120,7 +158,10 @@ pub(crate) fn levels(layout: &Layout, like: &Outcome, pins: &Pins, drain: &units
 
 /// Solves every tree. A problem the solver cannot read (a length that is not finite, say) has no levels to show: its tree
 /// is told as a problem of the network and left out.
-fn solved(network: &mut Network, posed: Vec<grades::Problem>) -> (Vec<grades::Problem>, Vec<Grades>) {
+fn solved(
+    network: &mut Network,
+    posed: Vec<grades::Problem>,
+) -> (Vec<grades::Problem>, Vec<Grades>) {
     let mut kept = (Vec::new(), Vec::new());
     let mut trees = Vec::new();
     for (tree, problem) in std::mem::take(&mut network.trees).into_iter().zip(posed) {
@@ -132,7 +173,11 @@ fn solved(network: &mut Network, posed: Vec<grades::Problem>) -> (Vec<grades::Pr
             }
             Err(malformed) => {
                 let at = tree.runs[0].path.outlet();
-                network.problems.push(network::Problem { item: tree.id.clone(), what: malformed.to_string(), at });
+                network.problems.push(network::Problem {
+                    item: tree.id.clone(),
+                    what: malformed.to_string(),
+                    at,
+                });
             }
         }
     }

@@ -71,10 +71,16 @@ fn make(layout: &mut Layout, change: &Change) {
             run.size = run.size.map(|own| own.max(*size)).or(Some(*size));
             run.increasers.retain(|(_, larger)| larger > size);
         }),
-        Change::LineGrade { drain, grade } => of_drain(layout, drain, |drain| drain.line.menu = vec![*grade]),
+        Change::LineGrade { drain, grade } => {
+            of_drain(layout, drain, |drain| drain.line.menu = vec![*grade])
+        }
         Change::Way { drain, way } => of_drain(layout, drain, |drain| drain.exit.way = *way),
-        Change::LineLength { drain, inches } => of_drain(layout, drain, |drain| drain.line.length = Some(*inches)),
-        Change::ReceiverDown { drain, inches } => of_drain(layout, drain, |drain| lower_receiver(drain, *inches)),
+        Change::LineLength { drain, inches } => {
+            of_drain(layout, drain, |drain| drain.line.length = Some(*inches))
+        }
+        Change::ReceiverDown { drain, inches } => {
+            of_drain(layout, drain, |drain| lower_receiver(drain, *inches))
+        }
         Change::FloorUp { inches } => lift_floor(layout, *inches),
     }
 }
@@ -92,7 +98,11 @@ fn of_drain(layout: &mut Layout, id: &Id, change: impl FnOnce(&mut Drain)) {
 }
 
 fn lower_receiver(drain: &mut Drain, inches: f64) {
-    if let Some(level) = drain.receiver.as_mut().and_then(|receiver| receiver.invert.as_mut()) {
+    if let Some(level) = drain
+        .receiver
+        .as_mut()
+        .and_then(|receiver| receiver.invert.as_mut())
+    {
         *level -= inches;
     }
 }
@@ -105,7 +115,10 @@ fn lift_floor(layout: &mut Layout, inches: f64) {
     }
     if let Some(edge) = layout.foundation.edge.as_mut() {
         edge.bottom -= inches;
-        let steps = edge.footing.iter_mut().flat_map(|footing| &mut footing.steps);
+        let steps = edge
+            .footing
+            .iter_mut()
+            .flat_map(|footing| &mut footing.steps);
         steps.for_each(|step| step.top -= inches);
     }
     lower(&mut layout.outside.ground, inches);
@@ -130,20 +143,45 @@ mod tests {
 
     #[test]
     fn a_higher_floor_lowers_all_that_stays() {
-        let receiver = Receiver { kind: ReceiverKind::Tank, invert: Some(-17.4), known: Known::Measured };
+        let receiver = Receiver {
+            kind: ReceiverKind::Tank,
+            invert: Some(-17.4),
+            known: Known::Measured,
+        };
         let line = layout::OutsideLine {
-            length: Some(120.0), size: None, menu: vec![Grade::QUARTER], straight: false, heading_deg: None,
+            length: Some(120.0),
+            size: None,
+            menu: vec![Grade::QUARTER],
+            straight: false,
+            heading_deg: None,
             ground: vec![(0.0, -8.0)],
         };
         let exit = layout::Exit {
-            at: glam::DVec2::ZERO, way: ExitWay::Through, size: None, sleeve: None, sleeve_bottom: Some(-15.0), cored: false,
+            at: glam::DVec2::ZERO,
+            way: ExitWay::Through,
+            size: None,
+            sleeve: None,
+            sleeve_bottom: Some(-15.0),
+            cored: false,
         };
-        let drain = Drain { id: "main".into(), exit, line, receiver: Some(receiver) };
-        let layout = Layout { floor_elevation: Some(1215.0), drains: vec![drain], ..Layout::default() };
+        let drain = Drain {
+            id: "main".into(),
+            exit,
+            line,
+            receiver: Some(receiver),
+        };
+        let layout = Layout {
+            floor_elevation: Some(1215.0),
+            drains: vec![drain],
+            ..Layout::default()
+        };
         let up = changed(&layout, &[Change::FloorUp { inches: 6.0 }]);
         let drain = &up.drains[0];
         assert_eq!(up.floor_elevation, Some(1221.0));
         assert_eq!(drain.receiver.as_ref().and_then(|r| r.invert), Some(-23.4));
-        assert_eq!((drain.line.ground[0], drain.exit.sleeve_bottom), ((0.0, -14.0), Some(-21.0)));
+        assert_eq!(
+            (drain.line.ground[0], drain.exit.sleeve_bottom),
+            ((0.0, -14.0), Some(-21.0))
+        );
     }
 }

@@ -34,21 +34,36 @@ pub(super) fn flattest(rules: &Rules, size: Size, leave: Leave) -> Option<Lawful
         None => (least?, ""),
     };
     let grade = Grade::from_in_per_ft(figure.value).filter(|grade| grade.in_per_ft() > 0.0)?;
-    Some(Lawful { grade, says: format!("{words}{}", place(&figure)) })
+    Some(Lawful {
+        grade,
+        says: format!("{words}{}", place(&figure)),
+    })
 }
 
 fn place(figure: &Figure) -> String {
-    let unread = if figure.row.is_read() { "" } else { ", not read by anyone" };
+    let unread = if figure.row.is_read() {
+        ""
+    } else {
+        ", not read by anyone"
+    };
     format!("{}{unread}", figure.row.cite.place())
 }
 
 /// The flattest grade a whole run may have: its smallest pipe asks the most.
 pub(super) fn flattest_run(rules: &Rules, run: &Run, leave: Leave) -> Option<Lawful> {
-    let each: Option<Vec<Lawful>> = run.bores.iter().map(|bore| flattest(rules, bore.size, leave)).collect();
-    each?.into_iter().max_by(|a, b| a.grade.in_per_ft().total_cmp(&b.grade.in_per_ft()))
+    let each: Option<Vec<Lawful>> = run
+        .bores
+        .iter()
+        .map(|bore| flattest(rules, bore.size, leave))
+        .collect();
+    each?
+        .into_iter()
+        .max_by(|a, b| a.grade.in_per_ft().total_cmp(&b.grade.in_per_ft()))
 }
 
 /// The flattest of a menu.
 pub(super) fn flattest_of(menu: &[Grade]) -> Option<Grade> {
-    menu.iter().copied().min_by(|a, b| a.in_per_ft().total_cmp(&b.in_per_ft()))
+    menu.iter()
+        .copied()
+        .min_by(|a, b| a.in_per_ft().total_cmp(&b.in_per_ft()))
 }

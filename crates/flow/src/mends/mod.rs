@@ -42,7 +42,11 @@ pub struct Tried {
 
 /// The mends of every drain in conflict, drain by drain, in the order to think of them.
 pub fn mends(inputs: &Inputs, outcome: &Outcome) -> Vec<Tried> {
-    let short = outcome.grades.iter().enumerate().filter(|(_, grades)| !grades.is_feasible());
+    let short = outcome
+        .grades
+        .iter()
+        .enumerate()
+        .filter(|(_, grades)| !grades.is_feasible());
     short
         .take(MOST_DRAINS)
         .flat_map(|(tree, _)| trials::Trials::new(inputs, outcome, tree).tried())
@@ -56,5 +60,9 @@ pub fn mended(layout: &Layout, changes: &[Change]) -> Layout {
 
 /// The most inches any floor of these levels must give; 0 when all are met.
 fn short_by(grades: &Grades) -> f64 {
-    grades.conflicts.iter().map(|conflict| conflict.short).fold(0.0, f64::max)
+    grades
+        .conflicts
+        .iter()
+        .map(|conflict| conflict.short)
+        .fold(0.0, f64::max)
 }

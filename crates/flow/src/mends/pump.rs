@@ -16,20 +16,35 @@ pub(super) fn rest(problem: &Problem, grades: &Grades) -> Option<Rest> {
     let starts = grades.starts(problem);
     let short = |start: &usize| {
         let path = grades.path(problem, *start);
-        path.and_then(|path| path.spare()).is_some_and(|spare| spare < -units::SAME_LENGTH)
+        path.and_then(|path| path.spare())
+            .is_some_and(|spare| spare < -units::SAME_LENGTH)
     };
-    let pumped: Vec<usize> = starts.iter().copied().filter(|start| short(start)).collect();
+    let pumped: Vec<usize> = starts
+        .iter()
+        .copied()
+        .filter(|start| short(start))
+        .collect();
     if pumped.is_empty() {
         return None;
     }
     let mut alive = vec![false; problem.runs.len()];
-    starts.iter().filter(|start| !pumped.contains(start)).for_each(|start| alive[*start] = true);
-    Some(Rest { problem: left(problem, &alive), pumped })
+    starts
+        .iter()
+        .filter(|start| !pumped.contains(start))
+        .for_each(|start| alive[*start] = true);
+    Some(Rest {
+        problem: left(problem, &alive),
+        pumped,
+    })
 }
 
 /// The runs with `alive` starts and all they flow through, each cut off at its highest remaining joint.
 fn left(problem: &Problem, alive: &[bool]) -> Option<Problem> {
-    let mut reach: Vec<Option<f64>> = alive.iter().zip(&problem.runs).map(|(a, run)| a.then_some(run.length)).collect();
+    let mut reach: Vec<Option<f64>> = alive
+        .iter()
+        .zip(&problem.runs)
+        .map(|(a, run)| a.then_some(run.length))
+        .collect();
     for r in (1..reach.len()).rev() {
         if let (Some(_), Some(join)) = (reach[r], &problem.runs[r].join) {
             let parent = &mut reach[join.parent];
@@ -51,5 +66,8 @@ fn left(problem: &Problem, alive: &[bool]) -> Option<Problem> {
         }
         runs.push(run);
     }
-    Some(Problem { runs, ..problem.clone() })
+    Some(Problem {
+        runs,
+        ..problem.clone()
+    })
 }

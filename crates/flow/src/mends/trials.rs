@@ -9,7 +9,9 @@ use network::{Start, Tree};
 use units::{Grade, Id, Size, feet_inches, inches_text};
 
 use super::{
-    Change, Tried, change, lawful::{self, Lawful, Leave}, pump, short_by,
+    Change, Tried, change,
+    lawful::{self, Lawful, Leave},
+    pump, short_by,
 };
 use crate::{Inputs, Outcome, run};
 
@@ -43,18 +45,33 @@ struct Candidate {
 
 impl Candidate {
     fn new(says: String, changes: Vec<Change>) -> Self {
-        Self { says, figure: None, changes }
+        Self {
+            says,
+            figure: None,
+            changes,
+        }
     }
 
     fn all(of: &[Self]) -> Self {
         let says: Vec<&str> = of.iter().map(|one| one.says.as_str()).collect();
-        Self::new(says.join(", and "), of.iter().flat_map(|one| one.changes.clone()).collect())
+        Self::new(
+            says.join(", and "),
+            of.iter().flat_map(|one| one.changes.clone()).collect(),
+        )
     }
 
     fn after(self, base: &Self) -> Self {
-        let says = if base.says.is_empty() { self.says } else { format!("{}, and {}", base.says, self.says) };
+        let says = if base.says.is_empty() {
+            self.says
+        } else {
+            format!("{}, and {}", base.says, self.says)
+        };
         let changes = base.changes.iter().cloned().chain(self.changes).collect();
-        Self { says, changes, figure: self.figure }
+        Self {
+            says,
+            changes,
+            figure: self.figure,
+        }
     }
 }
 
@@ -62,11 +79,24 @@ impl<'a> Trials<'a> {
     pub(super) fn new(inputs: &'a Inputs, outcome: &'a Outcome, index: usize) -> Self {
         let (tree, grades) = (&outcome.network.trees[index], &outcome.grades[index]);
         let spends = || grades.conflicts.iter().flat_map(|conflict| &conflict.chain);
-        let falls = |id: &Id| spends().any(|s| s.who.id == *id && matches!(s.on, SpentOn::Fall { .. }));
+        let falls =
+            |id: &Id| spends().any(|s| s.who.id == *id && matches!(s.on, SpentOn::Fall { .. }));
         // A trunk comes first in the tree and last on the way down.
-        let runs = (0..tree.runs.len()).rev().filter(|r| falls(&tree.runs[*r].id)).collect();
+        let runs = (0..tree.runs.len())
+            .rev()
+            .filter(|r| falls(&tree.runs[*r].id))
+            .collect();
         let drain = &outcome.layout.drains[tree.drain];
-        Self { inputs, outcome, tree, drain, problem: &outcome.posed[index], grades, runs, outside: falls(&drain.id) }
+        Self {
+            inputs,
+            outcome,
+            tree,
+            drain,
+            problem: &outcome.posed[index],
+            grades,
+            runs,
+            outside: falls(&drain.id),
+        }
     }
 
     pub(super) fn tried(&self) -> Vec<Tried> {
@@ -96,7 +126,10 @@ impl<'a> Trials<'a> {
                 return alone;
             }
             let together = [&moves[..n_runs], &moves[..]];
-            let works = together.iter().filter(|set| set.len() > 1).find_map(|set| self.attempt(&Candidate::all(set)));
+            let works = together
+                .iter()
+                .filter(|set| set.len() > 1)
+                .find_map(|set| self.attempt(&Candidate::all(set)));
             if let Some(works) = works {
                 return vec![works];
             }
@@ -108,8 +141,12 @@ impl<'a> Trials<'a> {
         let of_run = |r: &usize| {
             let run = &self.tree.runs[*r];
             let lawful = lawful::flattest_run(&self.outcome.rules, run, leave)?;
-            let change = Change::Grade { run: run.id.clone(), grade: lawful.grade };
-            is_flatter(&lawful, &run.menu).then(|| Candidate::new(lay(run.id.as_str(), &lawful), vec![change]))
+            let change = Change::Grade {
+                run: run.id.clone(),
+                grade: lawful.grade,
+            };
+            is_flatter(&lawful, &run.menu)
+                .then(|| Candidate::new(lay(run.id.as_str(), &lawful), vec![change]))
         };
         self.runs.iter().filter_map(of_run).collect()
     }
@@ -117,7 +154,10 @@ impl<'a> Trials<'a> {
     fn line_flatter(&self, leave: Leave) -> Option<Candidate> {
         let lawful = lawful::flattest(&self.outcome.rules, self.line_size(), leave)?;
         let works = self.outside && is_flatter(&lawful, &self.drain.line.menu);
-        let change = Change::LineGrade { drain: self.drain.id.clone(), grade: lawful.grade };
+        let change = Change::LineGrade {
+            drain: self.drain.id.clone(),
+            grade: lawful.grade,
+        };
         let mut says = lay("the line outside", &lawful);
         if lawful.grade < Grade::QUARTER {
             // Invented houses S5: not every town takes an eighth on a 4 in building sewer.
@@ -127,7 +167,12 @@ impl<'a> Trials<'a> {
     }
 
     fn line_size(&self) -> Size {
-        let exit = || self.drain.exit.size.unwrap_or_else(|| self.tree.runs[0].outlet_size());
+        let exit = || {
+            self.drain
+                .exit
+                .size
+                .unwrap_or_else(|| self.tree.runs[0].outlet_size())
+        };
         self.drain.line.size.unwrap_or_else(exit)
     }
 
@@ -137,19 +182,27 @@ impl<'a> Trials<'a> {
         let mut moves = self.runs_flatter(Leave::Code);
         moves.extend(self.line_flatter(Leave::Code));
         let base = Candidate::all(&moves);
-        let gains = self.levels(&base.changes).is_some_and(|(_, g)| short_by(&g) < short_by(self.grades) - units::SAME_LENGTH);
+        let gains = self
+            .levels(&base.changes)
+            .is_some_and(|(_, g)| short_by(&g) < short_by(self.grades) - units::SAME_LENGTH);
         if gains { base } else { Candidate::default() }
     }
 
     /// A larger pipe, where it may lie flatter than the pipe it replaces.
     fn larger(&self) -> Vec<Tried> {
         for leave in [Leave::Code, Leave::Approved] {
-            let sizes: Vec<Candidate> = self.runs.iter().filter_map(|r| self.run_larger(*r, leave)).collect();
+            let sizes: Vec<Candidate> = self
+                .runs
+                .iter()
+                .filter_map(|r| self.run_larger(*r, leave))
+                .collect();
             let alone: Vec<Tried> = sizes.iter().filter_map(|one| self.attempt(one)).collect();
             if !alone.is_empty() {
                 return alone;
             }
-            let together = (sizes.len() > 1).then(|| self.attempt(&Candidate::all(&sizes))).flatten();
+            let together = (sizes.len() > 1)
+                .then(|| self.attempt(&Candidate::all(&sizes)))
+                .flatten();
             if let Some(works) = together {
                 return vec![works];
             }
@@ -159,40 +212,70 @@ impl<'a> Trials<'a> {
 
     fn run_larger(&self, r: usize, leave: Leave) -> Option<Candidate> {
         let (run, rules) = (&self.tree.runs[r], &self.outcome.rules);
-        let larger = Size::ALL.into_iter().find(|size| *size > run.inlet_size()).filter(|size| *size <= LARGEST)?;
+        let larger = Size::ALL
+            .into_iter()
+            .find(|size| *size > run.inlet_size())
+            .filter(|size| *size <= LARGEST)?;
         let now = lawful::flattest_run(rules, run, leave)?;
         let then = lawful::flattest(rules, larger, leave)?;
-        if then.grade >= now.grade || self.drain.exit.size.is_some_and(|exit| exit < larger) || self.line_size() < larger {
+        if then.grade >= now.grade
+            || self.drain.exit.size.is_some_and(|exit| exit < larger)
+            || self.line_size() < larger
+        {
             return None;
         }
-        let grade = Change::Grade { run: run.id.clone(), grade: then.grade };
-        let sizes = self.down_from(r).filter(|below| below.inlet_size() < larger || below.id == run.id);
-        let sizes = sizes.map(|below| Change::Size { run: below.id.clone(), size: larger });
-        let says = format!("make {} {} in throughout and lay it at {} in/ft ({})", run.id, larger.nominal(), then.grade, then.says);
+        let grade = Change::Grade {
+            run: run.id.clone(),
+            grade: then.grade,
+        };
+        let sizes = self
+            .down_from(r)
+            .filter(|below| below.inlet_size() < larger || below.id == run.id);
+        let sizes = sizes.map(|below| Change::Size {
+            run: below.id.clone(),
+            size: larger,
+        });
+        let says = format!(
+            "make {} {} in throughout and lay it at {} in/ft ({})",
+            run.id,
+            larger.nominal(),
+            then.grade,
+            then.says
+        );
         Some(Candidate::new(says, sizes.chain([grade]).collect()))
     }
 
     /// The run and all it flows through.
     fn down_from(&self, r: usize) -> impl Iterator<Item = &'a network::Run> {
         let tree = self.tree;
-        std::iter::successors(Some(r), move |r| tree.runs[*r].join.map(|join| join.parent)).map(move |r| &tree.runs[r])
+        std::iter::successors(Some(r), move |r| tree.runs[*r].join.map(|join| join.parent))
+            .map(move |r| &tree.runs[r])
     }
 
     fn under(&self, base: &Candidate) -> Option<Tried> {
-        if self.drain.exit.way != ExitWay::Through || self.outcome.layout.foundation.edge.is_none() {
+        if self.drain.exit.way != ExitWay::Through || self.outcome.layout.foundation.edge.is_none()
+        {
             return None;
         }
         let says = "drop inside with two 45s and leave under the footing, in a sleeve or arch the engineer agrees to";
-        let change = Change::Way { drain: self.drain.id.clone(), way: ExitWay::Under };
+        let change = Change::Way {
+            drain: self.drain.id.clone(),
+            way: ExitWay::Under,
+        };
         let under = Candidate::new(says.into(), vec![change]);
-        self.attempt(&under).or_else(|| self.attempt(&under.after(base)))
+        self.attempt(&under)
+            .or_else(|| self.attempt(&under.after(base)))
     }
 
     /// A higher floor, as drawn and at the flattest lawful grades.
     fn floor_up(&self, base: &Candidate) -> Vec<Tried> {
         let flattest = (!base.changes.is_empty()).then_some(base);
         let drawn = Candidate::default();
-        flattest.into_iter().chain([&drawn]).filter_map(|base| self.floor_up_from(base)).collect()
+        flattest
+            .into_iter()
+            .chain([&drawn])
+            .filter_map(|base| self.floor_up_from(base))
+            .collect()
     }
 
     fn floor_up_from(&self, base: &Candidate) -> Option<Tried> {
@@ -206,20 +289,33 @@ impl<'a> Trials<'a> {
             }
         }
         let bought = up_to_a_sixteenth(needed);
-        let says = format!("raise the finished floor {}", inches_text(bought, SIXTEENTHS));
-        let candidate = Candidate { figure: Some(needed), ..Candidate::new(says, vec![lift(bought)]) };
-        (needed > 0.0).then(|| self.attempt(&candidate.after(base))).flatten()
+        let says = format!(
+            "raise the finished floor {}",
+            inches_text(bought, SIXTEENTHS)
+        );
+        let candidate = Candidate {
+            figure: Some(needed),
+            ..Candidate::new(says, vec![lift(bought)])
+        };
+        (needed > 0.0)
+            .then(|| self.attempt(&candidate.after(base)))
+            .flatten()
     }
 
     fn is_tank(&self) -> bool {
-        self.drain.receiver.as_ref().is_some_and(|receiver| match receiver.kind {
-            ReceiverKind::Tank => true,
-            ReceiverKind::Sewer => false,
-        })
+        self.drain
+            .receiver
+            .as_ref()
+            .is_some_and(|receiver| match receiver.kind {
+                ReceiverKind::Tank => true,
+                ReceiverKind::Sewer => false,
+            })
     }
 
     fn line_shorter(&self, base: &Candidate) -> Option<Tried> {
-        let flat = self.line_flatter(Leave::Code).filter(|_| !base.changes.is_empty());
+        let flat = self
+            .line_flatter(Leave::Code)
+            .filter(|_| !base.changes.is_empty());
         let told = lawful::flattest_of(&self.drain.line.menu);
         let grade = flat.and_then(|one| line_grade(&one.changes)).or(told)?;
         let length = self.drain.line.length?;
@@ -228,9 +324,21 @@ impl<'a> Trials<'a> {
         if !self.is_tank() || most < 12.0 {
             return None;
         }
-        let change = Change::LineLength { drain: self.drain.id.clone(), inches: most.floor() };
-        let says = format!("have no more than {} of line to the tank", feet_inches(most.floor(), 1));
-        self.attempt(&Candidate { figure: Some(most), ..Candidate::new(says, vec![change]) }.after(base))
+        let change = Change::LineLength {
+            drain: self.drain.id.clone(),
+            inches: most.floor(),
+        };
+        let says = format!(
+            "have no more than {} of line to the tank",
+            feet_inches(most.floor(), 1)
+        );
+        self.attempt(
+            &Candidate {
+                figure: Some(most),
+                ..Candidate::new(says, vec![change])
+            }
+            .after(base),
+        )
     }
 
     fn tank_lower(&self, base: &Candidate) -> Option<Tried> {
@@ -239,9 +347,21 @@ impl<'a> Trials<'a> {
             return None;
         }
         let bought = up_to_a_sixteenth(short);
-        let change = Change::ReceiverDown { drain: self.drain.id.clone(), inches: bought };
-        let says = format!("set the tank {} lower, if its field permits", inches_text(bought, SIXTEENTHS));
-        self.attempt(&Candidate { figure: Some(short), ..Candidate::new(says, vec![change]) }.after(base))
+        let change = Change::ReceiverDown {
+            drain: self.drain.id.clone(),
+            inches: bought,
+        };
+        let says = format!(
+            "set the tank {} lower, if its field permits",
+            inches_text(bought, SIXTEENTHS)
+        );
+        self.attempt(
+            &Candidate {
+                figure: Some(short),
+                ..Candidate::new(says, vec![change])
+            }
+            .after(base),
+        )
     }
 
     /// Only for what cannot fall at any lawful grade; the rest must fall by itself.
@@ -251,12 +371,25 @@ impl<'a> Trials<'a> {
         let names: Vec<String> = rest.pumped.iter().map(|r| self.starts_at(*r)).collect();
         let Some(problem) = rest.problem else {
             let says = "pump the whole drain: none of its fixtures can fall at any lawful grade";
-            return Some(self.told(says.into(), None, Vec::new(), self.grades)).map(|told| Tried { spare: None, ..told });
+            return Some(self.told(says.into(), None, Vec::new(), self.grades)).map(|told| Tried {
+                spare: None,
+                ..told
+            });
         };
         let grades = grades::solve(&problem).ok().filter(Grades::is_feasible)?;
-        let says = format!("pump {}, which cannot fall at any lawful grade; the rest falls by itself", list(&names));
+        let says = format!(
+            "pump {}, which cannot fall at any lawful grade; the rest falls by itself",
+            list(&names)
+        );
         let told = self.told(says, None, Vec::new(), &grades);
-        Some(if base.changes.is_empty() { told } else { Tried { says: format!("{}, and {}", base.says, told.says), ..told } })
+        Some(if base.changes.is_empty() {
+            told
+        } else {
+            Tried {
+                says: format!("{}, and {}", base.says, told.says),
+                ..told
+            }
+        })
     }
 
     fn starts_at(&self, r: usize) -> String {
@@ -270,18 +403,38 @@ impl<'a> Trials<'a> {
     /// Tries a candidate: the drain must be met, and nothing may fail that did not fail before.
     fn attempt(&self, candidate: &Candidate) -> Option<Tried> {
         let layout = change::changed(&self.outcome.layout, &candidate.changes);
-        let (_, grades) = self.levels_of(&layout).filter(|(_, grades)| grades.is_feasible())?;
+        let (_, grades) = self
+            .levels_of(&layout)
+            .filter(|(_, grades)| grades.is_feasible())?;
         let after = run::outcome_of(layout, self.outcome, &self.inputs.pins);
         let before = fails(self.outcome);
         if !fails(&after).is_subset(&before) {
             return None;
         }
-        Some(self.told(candidate.says.clone(), candidate.figure, candidate.changes.clone(), &grades))
+        Some(self.told(
+            candidate.says.clone(),
+            candidate.figure,
+            candidate.changes.clone(),
+            &grades,
+        ))
     }
 
-    fn told(&self, says: String, figure: Option<f64>, changes: Vec<Change>, grades: &Grades) -> Tried {
+    fn told(
+        &self,
+        says: String,
+        figure: Option<f64>,
+        changes: Vec<Change>,
+        grades: &Grades,
+    ) -> Tried {
         let (spare, exit_invert) = (grades.exit.spare(), grades.exit.level);
-        Tried { drain: self.drain.id.clone(), says, figure, changes, spare, exit_invert }
+        Tried {
+            drain: self.drain.id.clone(),
+            says,
+            figure,
+            changes,
+            spare,
+            exit_invert,
+        }
     }
 
     fn levels(&self, changes: &[Change]) -> Option<(Problem, Grades)> {
@@ -322,8 +475,13 @@ fn up_to_a_sixteenth(inches: f64) -> f64 {
 }
 
 fn fails(outcome: &Outcome) -> BTreeSet<(&'static str, Vec<Id>)> {
-    let fails = outcome.findings.iter().filter(|finding| finding.verdict == Verdict::Fails);
-    fails.map(|finding| (finding.rule, finding.members.clone())).collect()
+    let fails = outcome
+        .findings
+        .iter()
+        .filter(|finding| finding.verdict == Verdict::Fails);
+    fails
+        .map(|finding| (finding.rule, finding.members.clone()))
+        .collect()
 }
 
 fn list(names: &[String]) -> String {

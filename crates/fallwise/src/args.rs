@@ -1,0 +1,112 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+use codes::Code;
+
+/// Said at the end of the help, and in the man page.
+const AFTER: &str = "\
+Exit status: 0 nothing fails, 1 something fails, 2 the document can't be used.
+
+Beside NAME.ron, if they are there: NAME.bench.ron (what the bought fittings measure) and NAME.local.ron (what your town \
+changes).
+
+JSON (check --json), inches, z up from finished floor, x and y from the form's origin, null where nothing is known: \
+format, layout, hash, code, verdict (fails, ask, nothing found), unread; drains (id, feasible, start_invert, exit_invert, \
+receiver_invert, spare, short, controls, chain, mends); runs (id, drain, sizes, length, grade_in_per_ft, invert_up, \
+invert_down, dfu, cover_min); stubs (id, fixture, size, x, y, top, landing, off); findings (rule, verdict, members, at, \
+measured, limit, unit, says, source, read); to_tell (item, what). With --code all, codes (IRC, IPC, UPC: verdict, \
+findings) stands in place of code, verdict and findings.
+
+What is said here is what the published codes say as far as they were read. Your local code, your inspector and licensed \
+people have the last word.";
+
+/// See the drain before the slab hides it.
+#[derive(Parser, Debug)]
+#[command(name = "fallwise", version, about, after_help = AFTER, max_term_width = 100)]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Subcommand, Debug)]
+pub enum Command {
+    /// Write the demo house into a folder, check it and draw it
+    Demo {
+        /// The folder; made when it is not there
+        #[arg(value_name = "DIR")]
+        folder: PathBuf,
+    },
+    /// Write a small commented layout to start from
+    New {
+        /// The new file; a file that is there already is left alone
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Check a layout: can it fall, does every stub land, what does the pipe hit
+    Check {
+        /// The layout
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The code to design and judge by; all: designed by the layout's own, judged by three
+        #[arg(long, value_name = "CODE")]
+        code: Option<Judge>,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Open the 3D window on a layout; it follows the file as it changes
+    View {
+        /// The layout
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Draw the same view without a window
+    Picture {
+        /// The layout
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The picture to write
+        #[arg(short, long, value_name = "PNG")]
+        output: PathBuf,
+    },
+    /// Print what a shell needs to complete these commands
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print this help as a man page
+    Manual,
+}
+
+/// By which code.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub enum Judge {
+    /// International Residential Code
+    Irc,
+    /// International Plumbing Code
+    Ipc,
+    /// Uniform Plumbing Code
+    Upc,
+    /// All three
+    All,
+}
+
+impl Judge {
+    /// The one code meant; `None` for all.
+    pub(crate) fn one(self) -> Option<Code> {
+        match self {
+            Self::Irc => Some(Code::Irc),
+            Self::Ipc => Some(Code::Ipc),
+            Self::Upc => Some(Code::Upc),
+            Self::All => None,
+        }
+    }
+
+    pub(crate) fn all(self) -> bool {
+        self == Self::All
+    }
+}

@@ -1,0 +1,83 @@
+//! Reads a layout with the files that may stand beside it.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, bail};
+use catalog::BenchSheet;
+use codes::{Amendment, Code};
+use flow::Inputs;
+
+/// A layout's files, read.
+pub(crate) struct Files {
+    /// What the flow starts from.
+    pub(crate) inputs: Inputs,
+    /// What is wrong in the files beside the layout.
+    pub(crate) problems: Vec<String>,
+}
+
+/// Reads the layout at `path`, its bench sheet and its local amendments.
+pub(crate) fn read(path: &Path, code: Option<Code>) -> Result<Files> {
+    if !path.exists() {
+        bail!(
+            "there is no file {0}; `fallwise new {0}` writes one to start from",
+            path.display()
+        );
+    }
+    let text = layout::load(path)?;
+    let mut problems = Vec::new();
+    let bench = bench(path, &mut problems)?;
+    let amendments = amendments(path, &mut problems)?;
+    let inputs = Inputs {
+        text,
+        name: path.display().to_string(),
+        code,
+        bench,
+        amendments,
+        pins: Vec::new(),
+    };
+    Ok(Files { inputs, problems })
+}
+
+fn bench(path: &Path, problems: &mut Vec<String>) -> Result<BenchSheet> {
+    let Some((file, text)) = beside(path, "bench.ron")? else {
+        return Ok(BenchSheet::default());
+    };
+    let (sheet, flaws) = catalog::parse(&text);
+    let (_, misfits) = catalog::catalog(&sheet);
+    problems.extend(
+        flaws
+            .iter()
+            .chain(&misfits)
+            .map(|problem| format!("{}: {problem}", file.display())),
+    );
+    Ok(sheet)
+}
+
+fn amendments(path: &Path, problems: &mut Vec<String>) -> Result<Vec<Amendment>> {
+    let Some((file, text)) = beside(path, "local.ron")? else {
+        return Ok(Vec::new());
+    };
+    let parsed = codes::amend::parse(&text, &file.display().to_string());
+    let amendments = parsed.unwrap_or_else(|problem| {
+        problems.push(problem.to_string());
+        Vec::new()
+    });
+    // Whether an amendment fits a rule does not hang on the code: the rules are the same, the rows differ.
+    let (_, misfits) = codes::rules(Code::Irc, &amendments);
+    problems.extend(
+        misfits
+            .iter()
+            .map(|problem| format!("{}: {problem}", file.display())),
+    );
+    Ok(amendments)
+}
+
+/// `house.bench.ron` beside `house.ron`, when it is there.
+fn beside(path: &Path, ending: &str) -> Result<Option<(PathBuf, String)>> {
+    let file = path.with_extension(ending);
+    if !file.exists() {
+        return Ok(None);
+    }
+    let text = layout::load(&file).with_context(|| format!("beside {}", path.display()))?;
+    Ok(Some((file, text)))
+}

@@ -1,0 +1,107 @@
+//! The window and the pictures; where this build has none, one line that says so.
+
+use std::path::Path;
+
+use anyhow::Result;
+
+use crate::Status;
+
+#[cfg(feature = "viewer")]
+mod with_viewer {
+    use std::path::PathBuf;
+
+    use anyhow::Context;
+    use flow::Outcome;
+    use viewer::{House, Shot, ViewError, ViewOptions, Viewpoint};
+
+    use super::{Path, Result, Status};
+    use crate::{files, house::house, say, unusable};
+
+    pub(crate) fn view(file: &Path) -> Result<Status> {
+        let again = PathBuf::from(file);
+        let load = Box::new(move || load(&again));
+        viewer::view(load, file, ViewOptions::default())?;
+        Ok(Status::NothingFails)
+    }
+
+    /// Reads the house; all that is wrong as one text, a mistake a line, for the screen.
+    fn load(file: &Path) -> Result<House, String> {
+        let read = files::read(file, None).map_err(|error| format!("{error:#}"))?;
+        let outcome = flow::run(&read.inputs);
+        let problems: Vec<String> = outcome
+            .problems
+            .iter()
+            .map(ToString::to_string)
+            .chain(read.problems)
+            .collect();
+        if problems.is_empty() {
+            Ok(house(&outcome))
+        } else {
+            Err(problems.join("\n"))
+        }
+    }
+
+    pub(crate) fn picture(file: &Path, output: &Path) -> Result<Status> {
+        let read = files::read(file, None)?;
+        let outcome = flow::run(&read.inputs);
+        if let Some(status) = unusable(&outcome, &read.problems)? {
+            return Ok(status);
+        }
+        draw(&house(&outcome), Viewpoint::House, output)?;
+        say(&format!("wrote {}\n", output.display()))?;
+        Ok(Status::NothingFails)
+    }
+
+    fn draw(house: &House, viewpoint: Viewpoint, output: &Path) -> Result<(), ViewError> {
+        viewer::picture(
+            house,
+            &Shot {
+                viewpoint,
+                ..Shot::default()
+            },
+        )?
+        .save_png(output)
+    }
+
+    /// One line a picture, or why there are none.
+    pub(crate) fn of_demo(outcome: &Outcome, folder: &Path) -> String {
+        let house = house(outcome);
+        let views = [
+            ("house.png", Viewpoint::House),
+            ("plan.png", Viewpoint::Plan),
+            ("below.png", Viewpoint::Below),
+            ("afoot.png", Viewpoint::Afoot),
+        ];
+        let mut said = String::new();
+        for (name, viewpoint) in views {
+            let output = folder.join(name);
+            match draw(&house, viewpoint, &output).with_context(|| output.display().to_string()) {
+                Ok(()) => said.push_str(&format!("wrote {}\n", output.display())),
+                Err(error) => return format!("{said}{}\n", error.root_cause()),
+            }
+        }
+        said
+    }
+}
+
+#[cfg(feature = "viewer")]
+pub(crate) use with_viewer::{of_demo, picture, view};
+
+/// What a build without the viewer says.
+#[cfg(not(feature = "viewer"))]
+const NONE: &str = "this build has no pictures; install fallwise without --no-default-features";
+
+#[cfg(not(feature = "viewer"))]
+pub(crate) fn view(_file: &Path) -> Result<Status> {
+    anyhow::bail!(NONE)
+}
+
+#[cfg(not(feature = "viewer"))]
+pub(crate) fn picture(_file: &Path, _output: &Path) -> Result<Status> {
+    anyhow::bail!(NONE)
+}
+
+#[cfg(not(feature = "viewer"))]
+pub(crate) fn of_demo(_outcome: &flow::Outcome, _folder: &Path) -> String {
+    format!("pictures were skipped: {NONE}\n")
+}

@@ -1,0 +1,359 @@
+//! The program from outside: what it prints, where, and what it ends with.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    process::{Command, Output},
+};
+
+use tempfile::TempDir;
+
+fn fallwise(args: &[&str], folder: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fallwise"))
+        .args(args)
+        .current_dir(folder)
+        .output()
+        .expect("the program starts")
+}
+
+fn folder() -> TempDir {
+    tempfile::tempdir().expect("a folder")
+}
+
+fn put(folder: &TempDir, name: &str, text: &str) -> PathBuf {
+    let path = folder.path().join(name);
+    fs::write(&path, text).expect("a file");
+    path
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("UTF-8")
+}
+
+fn code(output: &Output) -> Option<i32> {
+    output.status.code()
+}
+
+/// A drain with room to spare: 2 ft of fall to a tank 20 ft off.
+const FALLS: &str = r#"(
+    title: "Small house",
+    code: irc,
+    slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in")], gap: "2 in"),
+    drains: { "main": (
+        exit: (at: ("15'", "20'"), size: "4 in", sleeve: "6 in"),
+        line: (length: "20'", size: "4 in"),
+        receiver: (kind: tank, invert: "-40 in", known: measured),
+    ) },
+    runs: { "trunk": (from: ("15'", "4'"), to: "main", size: "3 in") },
+)"#;
+
+#[test]
+fn new_then_check() {
+    let folder = folder();
+    let made = fallwise(&["new", "house.ron"], folder.path());
+    assert_eq!(code(&made), Some(0), "{}", text(&made.stderr));
+    assert!(text(&made.stdout).contains("fallwise check house.ron"));
+    let checked = fallwise(&["check", "house.ron"], folder.path());
+    assert_ne!(code(&checked), Some(2), "{}", text(&checked.stderr));
+    assert_eq!(text(&checked.stderr), "");
+    let said = text(&checked.stdout);
+    assert!(said.contains("never read"), "{said}");
+    for banned in ["compliant", "passes", "meets code", "approved", "\u{1b}["] {
+        assert!(!said.contains(banned), "{banned} in {said}");
+    }
+}
+
+#[test]
+fn new_leaves_a_file_alone() {
+    let folder = folder();
+    let path = put(&folder, "mine.ron", "my own words");
+    let output = fallwise(&["new", "mine.ron"], folder.path());
+    assert_eq!(code(&output), Some(2));
+    assert!(
+        text(&output.stderr).starts_with("fallwise: there is a file mine.ron already"),
+        "{}",
+        text(&output.stderr)
+    );
+    assert_eq!(
+        fs::read_to_string(path).expect("still there"),
+        "my own words"
+    );
+}
+
+#[test]
+fn a_file_that_is_not_there() {
+    let folder = folder();
+    for command in ["check", "picture"] {
+        let args: &[&str] = if command == "check" {
+            &["check", "no.ron"]
+        } else {
+            &["picture", "no.ron", "-o", "no.png"]
+        };
+        let output = fallwise(args, folder.path());
+        assert_eq!(
+            (code(&output), text(&output.stdout)),
+            (Some(2), String::new())
+        );
+        assert_eq!(text(&output.stderr).lines().count(), 1);
+    }
+    let output = fallwise(&["check", "no.ron"], folder.path());
+    assert_eq!(
+        text(&output.stderr),
+        "fallwise: there is no file no.ron; `fallwise new no.ron` writes one to start from\n"
+    );
+}
+
+#[test]
+fn every_mistake_is_told_in_one_go() {
+    let folder = folder();
+    let wrong = FALLS
+        .replace("outline:", "outlin:")
+        .replace("\"4 in\", sleeve", "4, sleeve")
+        .replace("\"20'\", size", "\"20 furlongs\", size");
+    put(&folder, "typo.ron", &wrong);
+    let output = fallwise(&["check", "typo.ron", "--json"], folder.path());
+    assert_eq!(
+        (code(&output), text(&output.stdout)),
+        (Some(2), String::new())
+    );
+    let said = text(&output.stderr);
+    for (line, words) in [
+        ("typo.ron:4:", "did you mean outline"),
+        ("typo.ron:6:", "bare number"),
+        ("typo.ron:7:", "furlongs"),
+    ] {
+        assert!(
+            said.lines()
+                .any(|one| one.starts_with(line) && one.contains(words)),
+            "{line} {words} in {said}"
+        );
+    }
+    assert!(
+        said.ends_with("to put right before this can be checked\n"),
+        "{said}"
+    );
+}
+
+#[test]
+fn mistakes_beside_the_layout_are_told_like_its_own() {
+    let folder = folder();
+    put(&folder, "house.ron", FALLS);
+    put(
+        &folder,
+        "house.local.ron",
+        "[(rule: \"grade-leest\", value: \"1/4 in/ft\", said_by: \"the county\")]",
+    );
+    put(
+        &folder,
+        "house.bench.ron",
+        "[(fitting: \"no such thing\", takes_off: \"3 in\")]",
+    );
+    let output = fallwise(&["check", "house.ron"], folder.path());
+    assert_eq!(code(&output), Some(2), "{}", text(&output.stdout));
+    let said = text(&output.stderr);
+    assert!(
+        said.contains("house.local.ron: ") && said.contains("house.bench.ron: "),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_local_amendment_takes_a_mend_away() {
+    let folder = folder();
+    put(&folder, "house.ron", &FALLS.replace("-40 in", "-16 in"));
+    let flatter = |output: &Output| text(&output.stdout).contains("lay trunk at 1/8");
+    let plain = fallwise(&["check", "house.ron"], folder.path());
+    put(
+        &folder,
+        "house.local.ron",
+        "[(rule: \"grade-least\", of: \"3 in\", value: \"1/4 in/ft\", said_by: \"the county\")]",
+    );
+    let amended = fallwise(&["check", "house.ron"], folder.path());
+    assert_eq!((code(&plain), code(&amended)), (Some(1), Some(1)), "{}", text(&amended.stderr));
+    assert!(flatter(&plain) && !flatter(&amended), "{}", text(&amended.stdout));
+}
+
+fn json(folder: &TempDir, extra: &[&str]) -> (Option<i32>, serde_json::Value) {
+    let args: Vec<&str> = ["check", "house.ron", "--json"]
+        .iter()
+        .chain(extra)
+        .copied()
+        .collect();
+    let output = fallwise(&args, folder.path());
+    assert_eq!(text(&output.stderr), "");
+    (
+        code(&output),
+        serde_json::from_slice(&output.stdout).expect("JSON"),
+    )
+}
+
+#[track_caller]
+fn near(found: &serde_json::Value, by_hand: f64) {
+    let found = found.as_f64().expect("a number");
+    assert!(
+        (found - by_hand).abs() <= 0.03,
+        "found {found}, by hand {by_hand}"
+    );
+}
+
+#[test]
+fn json_tells_the_facts() {
+    let folder = folder();
+    put(&folder, "house.ron", FALLS);
+    let (_, report) = json(&folder, &[]);
+    assert_eq!(
+        (&report["format"], &report["layout"]),
+        (&1.into(), &"Small house".into())
+    );
+    assert_eq!(report["hash"].as_str().map(str::len), Some(8));
+    let drain = &report["drains"][0];
+    assert_eq!(
+        (&drain["id"], &drain["feasible"], &drain["short"]),
+        (&"main".into(), &true.into(), &serde_json::Value::Null)
+    );
+    // 4 in slab and 2 in gap: -6 - 3.284; 16 ft at 1/4; 3 to 4 in 0.479; 20 ft at 1/4 to the tank at -40.
+    near(&drain["start_invert"], -9.284);
+    near(&drain["exit_invert"], -9.284 - 4.0 - 0.479);
+    near(&drain["receiver_invert"], -40.0);
+    near(&drain["spare"], 40.0 - 5.0 - 13.763);
+    assert_eq!(
+        (&drain["chain"], &drain["mends"]),
+        (&serde_json::json!([]), &serde_json::json!([]))
+    );
+    let run = &report["runs"][0];
+    assert_eq!(
+        (&run["id"], &run["drain"], &run["grade_in_per_ft"]),
+        (&"trunk".into(), &"main".into(), &0.25.into())
+    );
+    near(&run["length"], 192.0);
+    near(&run["cover_min"], 2.0);
+}
+
+#[test]
+fn json_has_the_promised_fields_in_their_order() {
+    let folder = folder();
+    put(&folder, "house.ron", FALLS);
+    let output = fallwise(&["check", "house.ron", "--json"], folder.path());
+    let again = fallwise(&["check", "house.ron", "--json"], folder.path());
+    assert_eq!(
+        output.stdout, again.stdout,
+        "the same input gives the same bytes"
+    );
+    let report = text(&output.stdout);
+    let top: Vec<&str> = report
+        .lines()
+        .filter_map(|line| line.strip_prefix("  \"")?.split('"').next())
+        .collect();
+    assert_eq!(
+        top,
+        [
+            "format", "layout", "hash", "code", "verdict", "unread", "drains", "runs", "stubs",
+            "findings", "to_tell"
+        ]
+    );
+    let all = text(
+        &fallwise(
+            &["check", "house.ron", "--json", "--code", "all"],
+            folder.path(),
+        )
+        .stdout,
+    );
+    let top: Vec<&str> = all
+        .lines()
+        .filter_map(|line| line.strip_prefix("  \"")?.split('"').next())
+        .collect();
+    assert_eq!(
+        top,
+        [
+            "format", "layout", "hash", "codes", "unread", "drains", "runs", "stubs", "to_tell"
+        ]
+    );
+    let all: serde_json::Value = serde_json::from_str(&all).expect("JSON");
+    for code in ["IRC", "IPC", "UPC"] {
+        assert!(
+            all["codes"][code]["verdict"].is_string() && all["codes"][code]["findings"].is_array()
+        );
+    }
+}
+
+#[test]
+fn what_cannot_fall_ends_with_one_and_says_what_to_change() {
+    let folder = folder();
+    put(&folder, "house.ron", &FALLS.replace("-40 in", "-16 in"));
+    let (status, report) = json(&folder, &[]);
+    assert_eq!((status, &report["verdict"]), (Some(1), &"fails".into()));
+    // 13.763 + 5 - 16.
+    near(&report["drains"][0]["short"], 2.763);
+    assert_eq!(report["drains"][0]["spare"], serde_json::Value::Null);
+    let mends = report["drains"][0]["mends"].as_array().expect("mends");
+    // At 1/8 the line outside alone falls 2.5 less, which is not enough; the trunk and the line 4.5 less.
+    assert!(
+        mends.iter().any(|mend| mend["says"]
+            .as_str()
+            .is_some_and(|says| says.contains("1/8"))),
+        "{mends:#?}"
+    );
+    let said = text(&fallwise(&["check", "house.ron"], folder.path()).stdout);
+    assert!(
+        said.starts_with("FAILS") && said.contains("What to change first"),
+        "{said}"
+    );
+}
+
+#[test]
+fn completions_and_the_man_page_come_from_the_arguments() {
+    let folder = folder();
+    for shell in ["bash", "zsh", "fish"] {
+        let output = fallwise(&["completions", shell], folder.path());
+        assert_eq!(code(&output), Some(0));
+        for command in ["demo", "new", "check", "view", "picture"] {
+            assert!(
+                text(&output.stdout).contains(command),
+                "{command} in {shell}"
+            );
+        }
+    }
+    let manual = text(&fallwise(&["manual"], folder.path()).stdout);
+    assert!(
+        manual.starts_with(".ie") && manual.contains("receiver_invert"),
+        "{manual}"
+    );
+}
+
+#[test]
+fn the_demo_is_written_checked_and_not_written_over() {
+    let folder = folder();
+    let output = fallwise(&["demo", "out"], folder.path());
+    assert_eq!(
+        code(&output),
+        Some(0),
+        "{}{}",
+        text(&output.stdout),
+        text(&output.stderr)
+    );
+    let report = fs::read(folder.path().join("out/check.json")).expect("check.json");
+    assert!(serde_json::from_slice::<serde_json::Value>(&report).is_ok());
+    let house = folder.path().join("out/demo.ron");
+    fs::write(&house, "mine now").expect("a file");
+    let again = fallwise(&["demo", "out"], folder.path());
+    assert_eq!(code(&again), Some(2));
+    assert_eq!(fs::read_to_string(house).expect("still there"), "mine now");
+}
+
+#[cfg(not(feature = "viewer"))]
+#[test]
+fn a_build_without_pictures_says_so_in_one_line() {
+    let folder = folder();
+    put(&folder, "house.ron", FALLS);
+    for args in [
+        &["view", "house.ron"][..],
+        &["picture", "house.ron", "-o", "a.png"],
+    ] {
+        let output = fallwise(args, folder.path());
+        assert_eq!(code(&output), Some(2));
+        assert_eq!(
+            text(&output.stderr),
+            "fallwise: this build has no pictures; install fallwise without --no-default-features\n"
+        );
+    }
+}

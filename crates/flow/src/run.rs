@@ -77,7 +77,7 @@ pub fn run(inputs: &Inputs) -> Outcome {
     let (rules, _) = codes::rules(code, &inputs.amendments);
     let (catalog, _) = catalog::catalog(&inputs.bench);
     let to_tell = layout.to_tell.clone();
-    let hash = String::new();
+    let hash = layout::hash(&inputs.text);
     let design = Design {
         layout,
         rules,
@@ -103,9 +103,9 @@ impl Design<'_> {
             pins,
         } = self;
         let mut network = network::connect(&layout, &rules);
-        let joints = fittings::choose(&network, &catalog, &rules);
+        let mut joints = fittings::choose(&network, &catalog, &rules);
         let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, pins);
-        let (posed, grades) = solved(&mut network, posed);
+        let (posed, grades) = solved(&mut network, &mut joints, posed);
         let assembly = fittings::fit(&network, &joints, &grades, &layout, &catalog, &rules);
         let scene = scene::build(&layout, &assembly);
         let mut outcome = Outcome {
@@ -156,22 +156,29 @@ pub(crate) fn levels(
     Some((problem, grades))
 }
 
-/// Solves every tree. A problem the solver cannot read (a length that is not finite, say) has no levels to show: its tree
-/// is told as a problem of the network and left out.
+/// Solves every tree. A problem the solver cannot read (a drain that nothing holds down, say) has no levels to show: its
+/// tree is told as a problem of the network and left out, with its vents.
 fn solved(
     network: &mut Network,
+    joints: &mut Joints,
     posed: Vec<grades::Problem>,
 ) -> (Vec<grades::Problem>, Vec<Grades>) {
     let mut kept = (Vec::new(), Vec::new());
-    let mut trees = Vec::new();
-    for (tree, problem) in std::mem::take(&mut network.trees).into_iter().zip(posed) {
+    let trees = std::mem::take(&mut network.trees)
+        .into_iter()
+        .zip(std::mem::take(&mut joints.trees));
+    let mut now_at = Vec::new();
+    for ((tree, chosen), problem) in trees.zip(posed) {
         match grades::solve(&problem) {
             Ok(grades) => {
+                now_at.push(Some(network.trees.len()));
                 kept.0.push(problem);
                 kept.1.push(grades);
-                trees.push(tree);
+                network.trees.push(tree);
+                joints.trees.push(chosen);
             }
             Err(malformed) => {
+                now_at.push(None);
                 let at = tree.runs[0].path.outlet();
                 network.problems.push(network::Problem {
                     item: tree.id.clone(),
@@ -181,7 +188,11 @@ fn solved(
             }
         }
     }
-    network.trees = trees;
+    network.vents.retain_mut(|vent| {
+        let tree = now_at[vent.run.0];
+        vent.run.0 = tree.unwrap_or_default();
+        tree.is_some()
+    });
     kept
 }
 

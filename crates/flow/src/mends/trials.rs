@@ -321,7 +321,7 @@ impl<'a> Trials<'a> {
         let length = self.drain.line.length?;
         let short = short_by(&self.levels(&base.changes)?.1);
         let most = length - short * 12.0 / grade.in_per_ft();
-        if !self.is_tank() || most < 12.0 {
+        if !self.is_tank() || short <= 0.0 || most < 12.0 {
             return None;
         }
         let change = Change::LineLength {

@@ -1,0 +1,159 @@
+//! How long each stage takes, from 10 to 100,000 runs, beside a general solver and a clash search without a broad phase.
+//!
+//! `cargo bench -p flow` prints the table that stands in DEVELOPERS.md. Times are the least of several runs, on one
+//! core: what a machine can do, not what it did while something else ran.
+
+mod lots;
+mod rivals;
+
+use std::hint::black_box;
+use std::time::Instant;
+
+use flow::{Inputs, run};
+
+/// Runs in the generated layouts.
+const SIZES: [usize; 5] = [10, 100, 1_000, 10_000, 100_000];
+
+fn main() {
+    demo();
+    println!(
+        "| runs | read | resolve | connect, choose, pose | solve | fit, scene | checks | whole | a run |"
+    );
+    println!("|---|---|---|---|---|---|---|---|---|");
+    SIZES.iter().for_each(|&runs| stages(runs));
+    println!();
+    println!("| runs | solve | general solver | ratio | clash search | all pairs | ratio |");
+    println!("|---|---|---|---|---|---|---|");
+    [10, 100, 1_000]
+        .iter()
+        .for_each(|&runs| beside_rivals(runs));
+}
+
+/// The demo's edit loop: everything that must happen between an edit and the next frame.
+fn demo() {
+    let text = include_str!("../../../../scenes/demo.ron");
+    let inputs = Inputs {
+        text: text.into(),
+        name: "demo.ron".into(),
+        ..Inputs::default()
+    };
+    println!(
+        "demo, whole flow from text: {}\n",
+        shown(least(20, || run(&inputs)))
+    );
+}
+
+fn stages(runs: usize) {
+    let text = lots::row_of_houses(runs);
+    let times = if runs > 10_000 {
+        1
+    } else if runs > 1_000 {
+        3
+    } else {
+        10
+    };
+    let inputs = Inputs {
+        text: text.clone(),
+        name: "row.ron".into(),
+        ..Inputs::default()
+    };
+    let reading = layout::read(&text, "row.ron");
+    let file = reading.file.expect("the generated document is whole");
+    let outcome = run(&inputs);
+    assert!(outcome.problems.is_empty(), "{}", outcome.problems[0]);
+    let rules = &outcome.rules;
+    let read = least(times, || layout::read(&text, "row.ron"));
+    let resolve = least(times, || layout::resolve(&file));
+    let connect = least(times, || {
+        let network = network::connect(&outcome.layout, rules);
+        let joints = fittings::choose(&network, &outcome.catalog, rules);
+        fittings::pose(
+            &network,
+            &joints,
+            &outcome.layout,
+            &outcome.catalog,
+            rules,
+            &Vec::new(),
+        )
+    });
+    let solve = least(times, || {
+        outcome.posed.iter().map(grades::solve).collect::<Vec<_>>()
+    });
+    let fit = least(times, || {
+        let assembly = fittings::fit(
+            &outcome.network,
+            &outcome.joints,
+            &outcome.grades,
+            &outcome.layout,
+            &outcome.catalog,
+            rules,
+        );
+        scene::build(&outcome.layout, &assembly)
+    });
+    let checks = least(times, || flow::judge_by(&outcome, rules));
+    let whole = least(times, || run(&inputs));
+    let each = whole / runs as f64;
+    let row = [read, resolve, connect, solve, fit, checks, whole, each]
+        .map(shown)
+        .join(" | ");
+    println!("| {runs} | {row} |");
+}
+
+fn beside_rivals(runs: usize) {
+    let text = lots::row_of_houses(runs);
+    let outcome = run(&Inputs {
+        text,
+        name: "row.ron".into(),
+        ..Inputs::default()
+    });
+    let solve = least(5, || {
+        outcome.posed.iter().map(grades::solve).collect::<Vec<_>>()
+    });
+    let general = least(3, || {
+        outcome
+            .posed
+            .iter()
+            .map(rivals::general_solver)
+            .sum::<f64>()
+    });
+    let ours: f64 = outcome.grades.iter().map(|grades| grades.exit.level).sum();
+    let theirs: f64 = outcome.posed.iter().map(rivals::general_solver).sum();
+    assert!(
+        (ours - theirs).abs() < 1e-3,
+        "the general solver finds {theirs}, ours {ours}"
+    );
+    let tubes = rivals::tubes(&outcome.scene);
+    let broad = least(3, || rivals::near_pairs_by_tree(&tubes));
+    let all = least(1, || rivals::near_pairs_by_trying_all(&tubes));
+    assert_eq!(
+        rivals::near_pairs_by_tree(&tubes),
+        rivals::near_pairs_by_trying_all(&tubes)
+    );
+    println!(
+        "| {runs} | {} | {} | {:.0} | {} | {} | {:.1} |",
+        shown(solve),
+        shown(general),
+        general / solve,
+        shown(broad),
+        shown(all),
+        all / broad
+    );
+}
+
+/// The least of `times` runs, in seconds.
+fn least<T>(times: usize, mut work: impl FnMut() -> T) -> f64 {
+    let once = |_| {
+        let start = Instant::now();
+        black_box(work());
+        start.elapsed().as_secs_f64()
+    };
+    (0..times).map(once).fold(f64::INFINITY, f64::min)
+}
+
+fn shown(seconds: f64) -> String {
+    match seconds {
+        s if s >= 1.0 => format!("{s:.2} s"),
+        s if s >= 1e-3 => format!("{:.2} ms", s * 1e3),
+        s => format!("{:.1} us", s * 1e6),
+    }
+}

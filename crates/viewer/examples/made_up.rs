@@ -13,7 +13,7 @@ fn main() {
     let mut arguments = std::env::args().skip(1);
     let folder = PathBuf::from(arguments.next().unwrap_or_else(|| ".".into()));
     let done = match arguments.next().as_deref() {
-        Some("window") => window(folder),
+        Some("window") => window(&folder),
         _ => shots(&folder),
     };
     if let Err(error) = done {
@@ -88,10 +88,10 @@ fn shots(folder: &std::path::Path) -> Result<(), ViewError> {
     Ok(())
 }
 
-fn window(folder: PathBuf) -> Result<(), ViewError> {
+fn window(folder: &std::path::Path) -> Result<(), ViewError> {
     let options = ViewOptions {
         probe: Some(folder.join("probe.json")),
-        pictures: Some(folder.clone()),
+        pictures: Some(folder.to_owned()),
         told: Some(std::sync::Arc::new(|probe: &viewer::Probe| {
             say(&format!(
                 "settled {}: first frame {} ms, moving {:?} fps",

@@ -24,7 +24,7 @@ use bevy_egui::{
     EguiPrimaryContextPass, PrimaryEguiContext, egui,
 };
 
-use crate::desk::{Changed, Desk, Pass, desk_ui, picture_ui};
+use crate::desk::{Action, Changed, Desk, Pass, desk_ui, picture_ui};
 use crate::easel::{self, Draw, Easel, Quality, Stage};
 use crate::file_watch::News;
 use crate::glass::{self, Bodies, GlassPlugin, Makers, Paint};
@@ -65,6 +65,9 @@ pub(crate) struct Outlets {
     pub(crate) told: Option<Told>,
 }
 
+/// Frames without anything new after which what is shown is complete.
+const CALM: u8 = 3;
+
 /// The desk as a resource.
 #[derive(Resource)]
 pub(crate) struct OnDesk(pub(crate) Desk);
@@ -91,6 +94,10 @@ struct Session {
     capturing: bool,
     held: bool,
     text: f32,
+    /// Frames since anything was asked or told; new letters reach the driver a frame after they are first laid out.
+    calm: u8,
+    /// Room the interface had when it was last laid out, pixels.
+    laid_out: UVec2,
 }
 
 /// Frames while moving.
@@ -154,6 +161,8 @@ pub(crate) fn build(
         capturing: false,
         held: false,
         text: 0.0,
+        calm: 0,
+        laid_out: UVec2::ZERO,
     });
     app.add_systems(
         PreUpdate,
@@ -218,7 +227,7 @@ fn title(desk: &Desk) -> String {
 }
 
 fn rest() -> UpdateMode {
-    reactive(Duration::from_secs(3600))
+    reactive(Duration::from_hours(1))
 }
 
 fn reactive(wait: Duration) -> UpdateMode {
@@ -299,11 +308,17 @@ fn clock(mut session: ResMut<Session>) {
     }
 }
 
-fn take_news(news: Option<Res<OnNews>>, mut desk: ResMut<OnDesk>, mut windows: Query<&mut Window>) {
+fn take_news(
+    news: Option<Res<OnNews>>,
+    mut desk: ResMut<OnDesk>,
+    mut session: ResMut<Session>,
+    mut windows: Query<&mut Window>,
+) {
     let Some(news) = news.and_then(|news| news.0.newest()) else {
         return;
     };
     desk.0.news(news);
+    session.calm = 0;
     for mut window in &mut windows {
         window.title = title(&desk.0);
     }
@@ -397,6 +412,8 @@ fn interface(
     let room = egui::UiBuilder::new()
         .layer_id(egui::LayerId::background())
         .max_rect(ctx.viewport_rect());
+    let pixels = ctx.viewport_rect().size() * ctx.pixels_per_point();
+    session.laid_out = Vec2::new(pixels.x, pixels.y).round().as_uvec2();
     let mut ui = egui::Ui::new(ctx, egui::Id::new("desk"), room);
     let pass = match paper.paper {
         Paper::Window { .. } | Paper::Image { panels: true, .. } => {
@@ -411,6 +428,11 @@ fn interface(
         held,
     } = pass;
     session.held = held;
+    let hover = desk.measure.hover.clone();
+    // The pointer resting where it was is nothing new.
+    let asked = actions
+        .iter()
+        .any(|action| !matches!(action, Action::Hover(_)));
     desk.covered = covered;
     for action in actions {
         desk.take(action);
@@ -418,6 +440,12 @@ fn interface(
     if let Some(canvas) = canvas {
         desk.put_canvas(canvas);
     }
+    let news = asked || desk.changed != Changed::NONE || desk.measure.hover != hover;
+    session.calm = if news {
+        0
+    } else {
+        session.calm.saturating_add(1)
+    };
     Ok(())
 }
 
@@ -434,15 +462,24 @@ fn tell(
     mut before: Local<Option<Probe>>,
 ) {
     let settled = easel.stage == Stage::Rest && !busy(&desk.0, &easel, &session);
+    let camera = cameras.get(paper.ui_camera).ok();
+    let size = camera
+        .and_then(Camera::physical_target_size)
+        .unwrap_or(UVec2::ONE);
+    // Just resized: the interface is still laid out for the size before.
+    let laid_out = size
+        .as_ivec2()
+        .distance_squared(session.laid_out.as_ivec2())
+        <= 2;
+    if !laid_out {
+        session.calm = 0;
+    }
+    let settled = settled && laid_out;
     let newly = settled && !*settled_before;
     *settled_before = settled;
     if !settled || session.capturing {
         return;
     }
-    let camera = cameras.get(paper.ui_camera).ok();
-    let size = camera
-        .and_then(Camera::physical_target_size)
-        .unwrap_or(UVec2::ONE);
     let scale = camera
         .and_then(Camera::target_scaling_factor)
         .unwrap_or(1.0);
@@ -503,7 +540,11 @@ fn give(outlets: &Outlets, now: &Probe) {
 }
 
 fn busy(desk: &Desk, easel: &Easel, session: &Session) -> bool {
-    desk.changed != Changed::NONE || desk.flight.is_some() || session.held || easel.soaks()
+    desk.changed != Changed::NONE
+        || desk.flight.is_some()
+        || session.held
+        || easel.soaks()
+        || session.calm < CALM
 }
 
 /// The next frame now, soon, or when something happens.

@@ -182,7 +182,7 @@ fn a_finding_is_flown_to_and_a_key_brings_the_house_back() {
     assert_eq!(seen[1].probe.picked, Some(0));
     let [left, top, right, bottom] = seen[1].probe.canvas;
     let place = seen[1].probe.findings[0].at;
-    let middle = [(left + right) / 2.0, (top + bottom) / 2.0];
+    let middle = [left.midpoint(right), top.midpoint(bottom)];
     assert!(
         (place[0] - middle[0]).abs() < 2.0 && (place[1] - middle[1]).abs() < 2.0,
         "{place:?} {middle:?}"

@@ -11,25 +11,25 @@ use crate::theme::Tint;
 
 /// How much of each part of a prism is seen: alphas from 0 (left out) to 1.
 #[derive(Clone, Copy, PartialEq, Debug)]
-pub struct Dress {
+pub(super) struct Dress {
     /// Colour of faces.
-    pub tint: Tint,
+    pub(super) tint: Tint,
     /// Top face.
-    pub top: f32,
+    pub(super) top: f32,
     /// Foot of the sides.
-    pub side_foot: f32,
+    pub(super) side_foot: f32,
     /// Head of the sides.
-    pub side_head: f32,
+    pub(super) side_head: f32,
     /// Outline of the foot.
-    pub edge_foot: f32,
+    pub(super) edge_foot: f32,
     /// Outline of the head, and of the corners between.
-    pub edge_head: f32,
+    pub(super) edge_head: f32,
     /// Line width, thousandths of the picture's height.
-    pub width: f32,
+    pub(super) width: f32,
 }
 
 /// Adds `solid` between `bottom` and `top` (house inches) to `faces` and `edges`.
-pub fn add(
+pub(super) fn add(
     faces: &mut Soup,
     edges: &mut Soup,
     axis: Axis,
@@ -50,11 +50,8 @@ pub fn add(
 }
 
 /// Adds the outline filled at one level.
-pub fn cap(faces: &mut Soup, axis: Axis, solid: &Solid, level: f64, colour: [f32; 4]) {
-    let plan: Vec<[f64; 2]> = rings(solid)
-        .flatten()
-        .map(|corner| corner.to_array())
-        .collect();
+pub(super) fn cap(faces: &mut Soup, axis: Axis, solid: &Solid, level: f64, colour: [f32; 4]) {
+    let plan: Vec<[f64; 2]> = rings(solid).flatten().map(DVec2::to_array).collect();
     let holes: Vec<u32> = solid
         .holes
         .iter()

@@ -18,7 +18,7 @@ const LONGEST_PATTERN: f64 = 12.0 * 500.0;
 
 /// How a tube's length is coloured.
 #[derive(Clone, Copy, PartialEq, Debug)]
-pub enum Pattern {
+pub(super) enum Pattern {
     /// One colour.
     Plain,
     /// Dashes with gaps between.
@@ -38,7 +38,7 @@ struct Station {
 }
 
 /// Adds the tubes of one pipe.
-pub fn add(
+pub(super) fn add(
     soup: &mut Soup,
     axis: Axis,
     tubes: &[Tube],
@@ -293,7 +293,7 @@ fn fan(
 }
 
 /// Adds a sleeve: two rims and four lines along it, so that the pipe inside is seen.
-pub fn cage(edges: &mut Soup, axis: Axis, tube: &Tube, colour: [f32; 4], width: f32) {
+pub(super) fn cage(edges: &mut Soup, axis: Axis, tube: &Tube, colour: [f32; 4], width: f32) {
     let (a, b) = (axis.point(tube.a), axis.point(tube.b));
     let along = (b - a).normalize_or_zero();
     let side = any_side(along);

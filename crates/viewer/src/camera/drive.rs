@@ -108,7 +108,7 @@ fn wheel(drive: &mut Drive, input: &egui::InputState, height: f32) {
                 match unit {
                     // Two fingers on a trackpad slide; with a command key, or a wheel's notches, they zoom.
                     MouseWheelUnit::Point if !modifiers.command && !modifiers.ctrl => {
-                        drive.slide += by / height
+                        drive.slide += by / height;
                     }
                     MouseWheelUnit::Point => drive.zoom *= NOTCH.powf(by.y / 40.0),
                     MouseWheelUnit::Line | MouseWheelUnit::Page => drive.zoom *= NOTCH.powf(by.y),

@@ -77,6 +77,7 @@ impl Changed {
 
 /// See the module.
 #[derive(Clone, Debug)]
+#[allow(clippy::struct_excessive_bools)] // each is a switch of its own
 pub struct Desk {
     /// The last good house.
     pub house: House,

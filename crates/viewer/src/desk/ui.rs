@@ -47,7 +47,7 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
     if !ui.ctx().egui_wants_keyboard_input() {
         ui.input_mut(|input| {
             pass.actions
-                .extend(keys::asked(input).into_iter().map(Action::Asked))
+                .extend(keys::asked(input).into_iter().map(Action::Asked));
         });
     }
     if desk.panels && whole.height() >= BAR_NEEDS {
@@ -156,11 +156,14 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
     let painter = ui.painter_at(rect);
     pass.covered = picture_paint(&painter, desk, picture, &taken);
     pass.covered.extend(taken);
+    let mut free = rect;
     if let Some(error) = &desk.error {
-        pass.covered.push(error_paint(&painter, error));
+        let banner = error_paint(&painter, error);
+        free.min.y = banner.bottom().min(rect.bottom());
+        pass.covered.push(banner);
     }
     for card in cards {
-        card.show(ui, desk, rect, pass);
+        card.show(ui, desk, free, pass);
     }
     hand(ui, desk, &response, pass);
 }
@@ -450,7 +453,7 @@ impl Card {
     fn last_rect(self, ctx: &egui::Context) -> Option<Rect> {
         egui::AreaState::load(ctx, self.id())
             .map(|state| state.rect())
-            .filter(|rect| rect.is_positive())
+            .filter(Rect::is_positive)
     }
 
     fn show(self, ui: &egui::Ui, desk: &Desk, canvas: Rect, pass: &mut Pass) {

@@ -100,6 +100,7 @@ fn stamp(file: &Path) -> Stamp {
 mod tests {
     use super::*;
 
+    #[allow(clippy::unnecessary_wraps)] // a file that is there, as its stamp
     fn at(seconds: u64) -> Stamp {
         Some((SystemTime::UNIX_EPOCH + Duration::from_secs(seconds), 10))
     }

@@ -63,7 +63,7 @@ impl Picker<'_> {
         let ray = self.sight.ray(clip);
         let pipe = self.pipe(ray);
         self.mark(clip)
-            .or_else(|| pipe)
+            .or(pipe)
             .or_else(|| self.corner(clip))
             .or_else(|| self.face(ray))
     }

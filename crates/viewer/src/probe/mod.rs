@@ -70,7 +70,7 @@ pub struct Probe {
 }
 
 /// Reads the desk. `scale` is pixels a point.
-pub fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
+pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
     let canvas = desk.canvas.unwrap_or(Rect::NOTHING);
     let pixel = |value: f32| f64::from(value) * f64::from(scale);
     let see = |id: &str, kind: String, at: DVec3, shown: bool| {

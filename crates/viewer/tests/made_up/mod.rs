@@ -15,7 +15,7 @@ const ELL: [(f64, f64); 6] = [
 ];
 
 /// The house.
-pub fn house() -> House {
+pub(crate) fn house() -> House {
     let mut scene = Scene {
         solids: solids(),
         ..Scene::default()
@@ -269,6 +269,7 @@ fn trunk_level(x: f64) -> f64 {
     -13.0 - (500.0 - x) / 48.0
 }
 
+#[allow(clippy::too_many_lines)] // a list of places
 fn pipes(scene: &mut Scene) {
     let mut laid = Laid { scene };
     let (two, three) = ((Size::In2, 1.1875), (Size::In3, 1.75));

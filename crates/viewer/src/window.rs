@@ -10,7 +10,7 @@ use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 use crate::app::{self, OnNews, Outlets, Paper, Told};
 use crate::desk::{Action, Desk, Viewpoint};
 use crate::error::ViewError;
-use crate::file_watch::{Load, watch};
+use crate::file_watch::{Load, stamp, watch};
 use crate::ready::{self, one_line};
 
 /// How the window opens.
@@ -72,6 +72,7 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     let began = Instant::now();
     ready::display()?;
     let driver = ready::driver()?;
+    let read = stamp(file);
     let house = load().map_err(ViewError::Unreadable)?;
     let name = file.file_name().map_or_else(
         || file.display().to_string(),
@@ -92,7 +93,7 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     };
     let built = ready::quietly(|| app::build(desk, paper, driver, outlets, began));
     let mut app = built.map_err(|why| ViewError::NoWindow(one_line(&why)))?;
-    let news = watch(file, load, waker(&app));
+    let news = watch(file, read, load, waker(&app));
     app.insert_resource(OnNews(news));
     Ok(match app.run() {
         AppExit::Success => ExitReason::Closed,

@@ -16,7 +16,7 @@ const EVERY: Duration = Duration::from_millis(200);
 pub type Load = Box<dyn Fn() -> Result<House, String> + Send + Sync>;
 
 /// A file's time and length; none while it is not there.
-type Stamp = Option<(SystemTime, u64)>;
+pub(crate) type Stamp = Option<(SystemTime, u64)>;
 
 /// Decides from stamps whether the file must be read again.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -60,12 +60,19 @@ impl News {
 }
 
 /// Starts watching `file`; `wake` is called after each reading. Ends when the news is dropped.
-pub(crate) fn watch(file: &Path, load: Load, wake: impl Fn() + Send + 'static) -> News {
+///
+/// `read` is the file's stamp from before it was first read, so that a change between then and now is not missed.
+pub(crate) fn watch(
+    file: &Path,
+    read: Stamp,
+    load: Load,
+    wake: impl Fn() + Send + 'static,
+) -> News {
     let (sender, receiver) = channel();
     let alive = Arc::new(());
     let life = Arc::downgrade(&alive);
     let file = file.to_owned();
-    std::thread::spawn(move || run(&file, &load, &wake, &sender, &life));
+    std::thread::spawn(move || run(&file, Watch::new(read), &load, &wake, &sender, &life));
     News {
         receiver: Mutex::new(receiver),
         _alive: alive,
@@ -74,12 +81,12 @@ pub(crate) fn watch(file: &Path, load: Load, wake: impl Fn() + Send + 'static) -
 
 fn run(
     file: &Path,
+    mut watch: Watch,
     load: &Load,
     wake: &dyn Fn(),
     sender: &Sender<Result<House, String>>,
     life: &Weak<()>,
 ) {
-    let mut watch = Watch::new(stamp(file));
     while life.strong_count() > 0 {
         std::thread::sleep(EVERY);
         if watch.look(stamp(file)) {
@@ -91,7 +98,8 @@ fn run(
     }
 }
 
-fn stamp(file: &Path) -> Stamp {
+/// The file's stamp now.
+pub(crate) fn stamp(file: &Path) -> Stamp {
     let data = std::fs::metadata(file).ok()?;
     Some((data.modified().ok()?, data.len()))
 }
@@ -134,7 +142,9 @@ mod tests {
         std::fs::write(&file, "one").unwrap();
         let (sender, woken) = channel();
         let load: Load = Box::new(|| Err("read".into()));
-        let news = watch(&file, load, move || sender.send(()).unwrap_or_default());
+        let news = watch(&file, stamp(&file), load, move || {
+            sender.send(()).unwrap_or_default()
+        });
         std::fs::write(&file, "one and two").unwrap();
         woken.recv_timeout(Duration::from_secs(20)).unwrap();
         assert_eq!(news.newest().unwrap().unwrap_err(), "read");

@@ -176,7 +176,21 @@ pub(crate) fn build(
     app.add_systems(Last, (tell, wait).chain());
     easel::set_up(app.world_mut(), quality);
     set_up(&mut app, paper);
+    one_thread(&mut app);
     app
+}
+
+/// Runs systems one after another: they are many and small, and a processor that draws has better work for its threads.
+fn one_thread(app: &mut App) {
+    use bevy::ecs::schedule::{Schedules, SingleThreadedExecutor};
+    for (_, schedule) in app.world_mut().resource_mut::<Schedules>().iter_mut() {
+        schedule.set_executor(SingleThreadedExecutor::new());
+    }
+    if let Some(render) = app.get_sub_app_mut(bevy::render::RenderApp) {
+        for (_, schedule) in render.world_mut().resource_mut::<Schedules>().iter_mut() {
+            schedule.set_executor(SingleThreadedExecutor::new());
+        }
+    }
 }
 
 fn plugins(paper: &Paper, desk: &Desk, driver: Driver) -> bevy::app::PluginGroupBuilder {

@@ -6,7 +6,7 @@
 pub enum ViewError {
     /// No graphics driver that can draw.
     #[error(
-        "no graphics driver was found, so 3D pictures were skipped; on Debian or Ubuntu install mesa-vulkan-drivers ({0})"
+        "no graphics driver was found, so 3D pictures were skipped; on Debian or Ubuntu install mesa-vulkan-drivers"
     )]
     NoDriver(String),
     /// No screen to open a window on.

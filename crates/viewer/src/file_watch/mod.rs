@@ -143,7 +143,7 @@ mod tests {
         let (sender, woken) = channel();
         let load: Load = Box::new(|| Err("read".into()));
         let news = watch(&file, stamp(&file), load, move || {
-            sender.send(()).unwrap_or_default()
+            sender.send(()).unwrap_or_default();
         });
         std::fs::write(&file, "one and two").unwrap();
         woken.recv_timeout(Duration::from_secs(20)).unwrap();

@@ -228,7 +228,9 @@ fn findings(out: &mut String, findings: &[Finding]) {
             mark(verdict),
             group.len()
         );
-        group.iter().for_each(|one| finding(out, one));
+        for one in group {
+            finding(out, one);
+        }
     }
 }
 

@@ -169,8 +169,17 @@ fn a_local_amendment_takes_a_mend_away() {
         "[(rule: \"grade-least\", of: \"3 in\", value: \"1/4 in/ft\", said_by: \"the county\")]",
     );
     let amended = fallwise(&["check", "house.ron"], folder.path());
-    assert_eq!((code(&plain), code(&amended)), (Some(1), Some(1)), "{}", text(&amended.stderr));
-    assert!(flatter(&plain) && !flatter(&amended), "{}", text(&amended.stdout));
+    assert_eq!(
+        (code(&plain), code(&amended)),
+        (Some(1), Some(1)),
+        "{}",
+        text(&amended.stderr)
+    );
+    assert!(
+        flatter(&plain) && !flatter(&amended),
+        "{}",
+        text(&amended.stdout)
+    );
 }
 
 fn json(folder: &TempDir, extra: &[&str]) -> (Option<i32>, serde_json::Value) {

@@ -72,14 +72,14 @@ fn make(layout: &mut Layout, change: &Change) {
             run.increasers.retain(|(_, larger)| larger > size);
         }),
         Change::LineGrade { drain, grade } => {
-            of_drain(layout, drain, |drain| drain.line.menu = vec![*grade])
+            of_drain(layout, drain, |drain| drain.line.menu = vec![*grade]);
         }
         Change::Way { drain, way } => of_drain(layout, drain, |drain| drain.exit.way = *way),
         Change::LineLength { drain, inches } => {
-            of_drain(layout, drain, |drain| drain.line.length = Some(*inches))
+            of_drain(layout, drain, |drain| drain.line.length = Some(*inches));
         }
         Change::ReceiverDown { drain, inches } => {
-            of_drain(layout, drain, |drain| lower_receiver(drain, *inches))
+            of_drain(layout, drain, |drain| lower_receiver(drain, *inches));
         }
         Change::FloorUp { inches } => lift_floor(layout, *inches),
     }
@@ -119,7 +119,9 @@ fn lift_floor(layout: &mut Layout, inches: f64) {
             .footing
             .iter_mut()
             .flat_map(|footing| &mut footing.steps);
-        steps.for_each(|step| step.top -= inches);
+        for step in steps {
+            step.top -= inches;
+        }
     }
     lower(&mut layout.outside.ground, inches);
     for drain in &mut layout.drains {
@@ -132,7 +134,9 @@ fn lift_floor(layout: &mut Layout, inches: f64) {
 }
 
 fn lower(profile: &mut [(f64, f64)], inches: f64) {
-    profile.iter_mut().for_each(|(_, level)| *level -= inches);
+    for (_, level) in profile {
+        *level -= inches;
+    }
 }
 
 #[cfg(test)]

@@ -63,6 +63,12 @@ pub enum Command {
         /// The layout
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        /// For tests: a file that tells where everything is on screen, each time the picture comes to rest
+        #[arg(long, value_name = "JSON", hide = true)]
+        probe: Option<PathBuf>,
+        /// For tests: a folder for a picture of the window each time it comes to rest
+        #[arg(long, value_name = "DIR", hide = true)]
+        pictures: Option<PathBuf>,
     },
     /// Draw the same view without a window
     Picture {

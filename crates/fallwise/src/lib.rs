@@ -32,7 +32,11 @@ pub fn run(args: &Args) -> Result<Status> {
         Command::Demo { folder } => demo::demo(folder),
         Command::New { file } => new(file),
         Command::Check { file, code, json } => check(file, *code, *json),
-        Command::View { file } => pictures::view(file),
+        Command::View {
+            file,
+            probe,
+            pictures,
+        } => pictures::view(file, probe.clone(), pictures.clone()),
         Command::Picture { file, output } => pictures::picture(file, output),
         Command::Completions { shell } => help::completions(*shell),
         Command::Manual => help::manual(),

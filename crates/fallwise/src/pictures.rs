@@ -1,6 +1,6 @@
 //! The window and the pictures; where this build has none, one line that says so.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::Result;
 
@@ -8,19 +8,26 @@ use crate::Status;
 
 #[cfg(feature = "viewer")]
 mod with_viewer {
-    use std::path::PathBuf;
-
     use anyhow::Context;
     use flow::Outcome;
     use viewer::{House, Shot, ViewError, ViewOptions, Viewpoint};
 
-    use super::{Path, Result, Status};
+    use super::{Path, PathBuf, Result, Status};
     use crate::{files, house::house, say, unusable};
 
-    pub(crate) fn view(file: &Path) -> Result<Status> {
+    pub(crate) fn view(
+        file: &Path,
+        probe: Option<PathBuf>,
+        pictures: Option<PathBuf>,
+    ) -> Result<Status> {
         let again = PathBuf::from(file);
         let load = Box::new(move || load(&again));
-        viewer::view(load, file, ViewOptions::default())?;
+        let options = ViewOptions {
+            probe,
+            pictures,
+            ..ViewOptions::default()
+        };
+        viewer::view(load, file, options)?;
         Ok(Status::NothingFails)
     }
 
@@ -92,7 +99,11 @@ pub(crate) use with_viewer::{of_demo, picture, view};
 const NONE: &str = "this build has no pictures; install fallwise without --no-default-features";
 
 #[cfg(not(feature = "viewer"))]
-pub(crate) fn view(_file: &Path) -> Result<Status> {
+pub(crate) fn view(
+    _file: &Path,
+    _probe: Option<PathBuf>,
+    _pictures: Option<PathBuf>,
+) -> Result<Status> {
     anyhow::bail!(NONE)
 }
 

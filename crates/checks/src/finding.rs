@@ -63,21 +63,90 @@ pub struct Source {
 impl Source {
     /// Plain geometry: two bodies in one place need no code.
     pub fn geometry() -> Self {
-        Self { says: "geometry".into(), read: true }
+        Self {
+            says: "geometry".into(),
+            read: true,
+        }
     }
 
     /// The trade's habit, without a published source.
     pub fn practice() -> Self {
-        Self { says: "common practice, no source".into(), read: true }
+        Self {
+            says: "common practice, no source".into(),
+            read: true,
+        }
     }
 
     /// A figure recalled, not read.
     pub fn memory(what: &str) -> Self {
-        Self { says: format!("{what}, from memory"), read: false }
+        Self {
+            says: format!("{what}, from memory"),
+            read: false,
+        }
+    }
+
+    /// A row of a code's tables.
+    pub fn row(row: &codes::Row) -> Self {
+        Self {
+            says: row.cite.to_string(),
+            read: row.is_read(),
+        }
+    }
+
+    /// What a breach weighs: a row nobody read can only ask.
+    pub fn breach(&self) -> Verdict {
+        if self.read {
+            Verdict::Fails
+        } else {
+            Verdict::Ask
+        }
     }
 }
 
 impl Finding {
+    /// A finding without figures.
+    pub fn new(
+        rule: &'static str,
+        verdict: Verdict,
+        members: Vec<Id>,
+        at: DVec3,
+        source: Source,
+        says: String,
+    ) -> Self {
+        Self {
+            rule,
+            verdict,
+            members,
+            at,
+            between: None,
+            measured: None,
+            limit: None,
+            unit: "",
+            says,
+            source,
+        }
+    }
+
+    /// With what was measured and its limit, in inches.
+    #[must_use]
+    pub fn inches(self, measured: f64, limit: f64) -> Self {
+        Self {
+            measured: Some(measured),
+            limit: Some(limit),
+            unit: "in",
+            ..self
+        }
+    }
+
+    /// With the two places it is measured between.
+    #[must_use]
+    pub fn between(self, ends: [DVec3; 2]) -> Self {
+        Self {
+            between: Some(ends),
+            ..self
+        }
+    }
+
     /// The order findings are told in: by weight, then the list's order of rules, then members, then place.
     ///
     /// Rule order comes from the caller's sort being stable over the list of rules.

@@ -3,14 +3,41 @@
 //! Checks judge the outcome; they never read the rules a part was designed by from the design, but measure what came
 //! out. One rule, one file under `rules/`; the list in `rules::ALL` is the display order and what help and tests walk.
 #![forbid(unsafe_code)]
+#![cfg_attr(test, allow(clippy::unwrap_used, clippy::float_cmp))]
 
 mod case;
+mod closets;
 mod finding;
+pub mod geometry;
+mod ground;
+mod house;
+mod landing;
+mod pairs;
+pub mod rules;
+mod words;
 
 pub use case::Case;
 pub use finding::{Finding, Source, Verdict};
 
-/// Everything found, gravest first; equal weight in the order of the rules' list.
-pub fn judge(_case: &Case) -> Vec<Finding> {
-    Vec::new()
+/// Everything found, gravest first; equal weight in the order of the rules' list, then of members and place.
+pub fn judge(case: &Case) -> Vec<Finding> {
+    let mut findings: Vec<Finding> = Vec::new();
+    for rule in rules::ALL {
+        let mut found = (rule.check)(case);
+        found.sort_by(|a, b| {
+            let place = |f: &Finding| [f.at.x, f.at.y, f.at.z];
+            let (p, q) = (place(a), place(b));
+            let by_place = p
+                .iter()
+                .zip(&q)
+                .map(|(x, y)| x.total_cmp(y))
+                .find(|o| o.is_ne());
+            a.members
+                .cmp(&b.members)
+                .then(by_place.unwrap_or(std::cmp::Ordering::Equal))
+        });
+        findings.extend(found);
+    }
+    Finding::sort(&mut findings);
+    findings
 }

@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 
 mod disk;
+mod edit;
 mod file;
 pub mod limits;
 mod lower;
@@ -16,6 +17,7 @@ mod template;
 mod words;
 
 pub use disk::{DiskError, kept_beside, load, save};
+pub use edit::{Applied, Edit, EditError, Path, Step, apply, length_text, parse};
 pub use file::File;
 pub use model::*;
 pub use node::Node;

@@ -363,6 +363,11 @@ fn word_len(text: &str) -> usize {
         .unwrap_or(text.len())
 }
 
+/// Whether a name can stand without quotes.
+pub(crate) fn is_word(name: &str) -> bool {
+    !name.is_empty() && word_len(name) == name.len()
+}
+
 /// Bytes of the block comment `text` starts with; RON's nest.
 fn block_comment(text: &str) -> usize {
     let bytes = text.as_bytes();

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::node::{Kind, Node, Span};
+use crate::node::{Kind, Node, Span, Torn};
 
 /// One mistake in a file.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -71,7 +71,20 @@ impl Source {
         mistakes.into_iter().map(tell).collect()
     }
 
-    pub(crate) fn problem(&self, item: String, mistake: Mistake) -> Problem {
+    /// The one problem of a text that is no RON.
+    pub(crate) fn torn(&self, torn: Torn) -> Problem {
+        let right = "nothing after this was read".into();
+        self.problem(
+            String::new(),
+            Mistake {
+                span: torn.at..torn.at,
+                wrong: torn.wrong,
+                right,
+            },
+        )
+    }
+
+    fn problem(&self, item: String, mistake: Mistake) -> Problem {
         let (line, column) = self.place(mistake.span.start);
         Problem {
             file: self.name.clone(),

@@ -15,7 +15,7 @@ use crate::{
     lower::{Fields, Reader},
     model::{Layer, Outside, OutsideLine, Receiver},
     node::{self, Entry, Kind, Node},
-    problem::{Mistake, Problem, Source},
+    problem::{Problem, Source},
     words,
 };
 
@@ -53,14 +53,7 @@ pub fn read(text: &str, name: &str) -> Reading {
         Ok(tree) => said(source, tree),
         Err(torn) => Reading {
             file: None,
-            problems: vec![source.problem(
-                String::new(),
-                Mistake {
-                    span: torn.at..torn.at,
-                    wrong: torn.wrong,
-                    right: "nothing after this was read".into(),
-                },
-            )],
+            problems: vec![source.torn(torn)],
         },
     }
 }

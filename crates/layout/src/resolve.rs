@@ -14,6 +14,7 @@ use glam::DVec2;
 use units::Id;
 
 use crate::{
+    edit::length_text,
     file::{
         Along, Datum, Facing, File, LandingSays, Name, Outline, Point, PointForm, Says, WallSays,
     },
@@ -40,6 +41,25 @@ pub fn resolve(file: &File) -> (Layout, Vec<Problem>) {
     layout.to_tell = tells.into_iter().map(|(_, tell)| tell).collect();
     let problems = file.source.tell(&file.tree, resolver.mistakes);
     (layout, problems)
+}
+
+impl File {
+    /// A point of the resolved layout as RON text that means it in this file, whatever face the file measures from.
+    pub fn point_text(&self, at: DVec2) -> String {
+        let mut resolver = Resolver::new(self);
+        let slab = self
+            .says
+            .slab
+            .as_ref()
+            .and_then(|slab| slab.outline.as_ref());
+        resolver.slab_outline(slab);
+        let at = at + resolver.origin;
+        let (x, y) = (length_text(at.x), length_text(at.y));
+        match self.says.measured_from {
+            Datum::Form => format!("({x}, {y})"),
+            Datum::Stud => format!("(x: {x}, y: {y}, face: form)"),
+        }
+    }
 }
 
 /// The steps of the first evening, for the order of what is still to tell.

@@ -180,7 +180,7 @@ impl<'f> Resolver<'f> {
     }
 
     /// The outside of the form from its own south-west corner; sets the origin that all else is told from.
-    fn slab_outline(&mut self, says: Option<&Outline>) -> Option<Vec<DVec2>> {
+    pub(super) fn slab_outline(&mut self, says: Option<&Outline>) -> Option<Vec<DVec2>> {
         let says = says?;
         let (corners, face) = self.slab_corners(says)?;
         let (ring, _) = self.ring(says, corners)?;

@@ -1,0 +1,98 @@
+//! Which bodies are near enough to be measured: a tree of boxes instead of all pairs.
+
+use parry3d_f64::{
+    bounding_volume::{Aabb, BoundingVolume},
+    partitioning::{Bvh, BvhBuildStrategy, BvhWorkspace},
+};
+use scene::Tube;
+
+/// The box round a tube, grown by `by` on all sides.
+pub fn tube_box(tube: &Tube, by: f64) -> Aabb {
+    Aabb::from_points([tube.a, tube.b]).loosened((tube.radius + by).max(0.0))
+}
+
+/// All pairs of boxes that touch, as (lower, higher) index, sorted. Boxes with a coordinate that is not finite touch
+/// nothing; whoever measures them tells.
+pub fn near_pairs(boxes: &[Aabb]) -> Vec<(usize, usize)> {
+    let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, boxes);
+    let mut pairs = Vec::new();
+    tree.traverse_bvtt_single_tree::<false>(&mut BvhWorkspace::default(), &mut |a, b| {
+        let (a, b) = (a as usize, b as usize);
+        if boxes[a].intersects(&boxes[b]) {
+            pairs.push((a.min(b), a.max(b)));
+        }
+    });
+    pairs.sort_unstable();
+    pairs.dedup();
+    pairs
+}
+
+/// Every (box of `many`, box of `few`) that touch, sorted.
+pub fn touching(many: &[Aabb], few: &[Aabb]) -> Vec<(usize, usize)> {
+    let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, many);
+    let of = |(b, one): (usize, &Aabb)| {
+        let near: Vec<_> = tree
+            .intersect_aabb(one)
+            .map(move |a| (a as usize, b))
+            .collect();
+        near
+    };
+    let mut pairs: Vec<(usize, usize)> = few.iter().enumerate().flat_map(of).collect();
+    pairs.sort_unstable();
+    pairs
+}
+
+#[cfg(test)]
+mod tests {
+    use glam::DVec3;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn tubes() -> impl Strategy<Value = Vec<Tube>> {
+        let point = [0.0..400.0, 0.0..400.0, -30.0..0.0_f64];
+        let step = [-60.0..60.0, -60.0..60.0, -3.0..3.0_f64];
+        let tube = (point, step, 0.8..2.5_f64).prop_map(|(a, step, radius)| {
+            let a = DVec3::from(a);
+            Tube {
+                a,
+                b: a + DVec3::from(step),
+                radius,
+            }
+        });
+        prop::collection::vec(tube, 0..60)
+    }
+
+    proptest! {
+        #[test]
+        fn all_that_are_near_are_among_the_pairs(tubes in tubes(), want in 0.0..6.0) {
+            let boxes: Vec<Aabb> = tubes.iter().map(|t| tube_box(t, want / 2.0)).collect();
+            let pairs = near_pairs(&boxes);
+            let mut brute = Vec::new();
+            for a in 0..tubes.len() {
+                for b in a + 1..tubes.len() {
+                    let gap = crate::geometry::tube_to_tube(&tubes[a], &tubes[b]).unwrap();
+                    if gap.inches < want {
+                        brute.push((a, b));
+                    }
+                }
+            }
+            let near = |(a, b): &(usize, usize)| {
+                crate::geometry::tube_to_tube(&tubes[*a], &tubes[*b]).unwrap().inches < want
+            };
+            let measured: Vec<_> = pairs.into_iter().filter(near).collect();
+            prop_assert_eq!(measured, brute);
+        }
+
+        #[test]
+        fn two_lists_as_by_trying_each(many in tubes(), few in tubes()) {
+            let boxes = |tubes: &[Tube]| tubes.iter().map(|t| tube_box(t, 0.0)).collect::<Vec<_>>();
+            let (many, few) = (boxes(&many), boxes(&few));
+            let mut brute = Vec::new();
+            for a in 0..many.len() {
+                brute.extend((0..few.len()).filter(|b| many[a].intersects(&few[*b])).map(|b| (a, b)));
+            }
+            prop_assert_eq!(touching(&many, &few), brute);
+        }
+    }
+}

@@ -1,0 +1,142 @@
+//! The ground outside as a profile, and the floor's layers zone by zone. Closed forms: straight between breaks.
+
+use fittings::cover_over;
+use glam::DVec3;
+use layout::Slab;
+use scene::Tube;
+
+use crate::geometry::cuts;
+
+/// Level of a profile of (distance, level) at a distance: straight between its points, level beyond the last; `None`
+/// for an empty one.
+pub(crate) fn level_at(profile: &[(f64, f64)], at: f64) -> Option<f64> {
+    let last = profile.last()?;
+    let leg = profile.windows(2).find(|ends| at <= ends[1].0);
+    Some(leg.map_or(last.1, |ends| {
+        let along = (at - ends[0].0) / (ends[1].0 - ends[0].0);
+        ends[0].1 + (ends[1].1 - ends[0].1) * along.clamp(0.0, 1.0)
+    }))
+}
+
+/// Ground less crown over a straight tube that starts `from` inches along the profile: where it is least, as (cover, the
+/// crown there). Both are straight between breaks, so the least stands at one.
+pub(crate) fn least_cover(profile: &[(f64, f64)], tube: &Tube, from: f64) -> Option<(f64, DVec3)> {
+    let length = tube.a.truncate().distance(tube.b.truncate());
+    let breaks = profile
+        .iter()
+        .map(|(at, _)| (at - from) / length.max(f64::MIN_POSITIVE));
+    let places = breaks.filter(|t| *t > 0.0 && *t < 1.0).chain([0.0, 1.0]);
+    let cover = |t: f64| {
+        let crown = tube.a.lerp(tube.b, t) + DVec3::Z * tube.radius;
+        level_at(profile, from + t * length).map(|ground| (ground - crown.z, crown))
+    };
+    places.filter_map(cover).min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// Underside of the lowest covering layer less crown, over the part of a tube under the slab, zone by zone: where it
+/// is least, as (room, the crown there). `None` for a tube that is nowhere under the slab.
+pub(crate) fn least_under_floor(slab: &Slab, tube: &Tube) -> Option<(f64, DVec3)> {
+    let (a, b) = (tube.a.truncate(), tube.b.truncate());
+    let zones = slab.zones.iter().flat_map(|zone| cuts(&zone.outline, a, b));
+    let mut breaks: Vec<f64> = cuts(&slab.outline, a, b).into_iter().chain(zones).collect();
+    breaks.extend([0.0, 1.0]);
+    breaks.sort_by(f64::total_cmp);
+    let pieces = breaks.windows(2).filter(|ends| ends[1] > ends[0]);
+    let room = |ends: &[f64]| {
+        let middle = a.lerp(b, f64::midpoint(ends[0], ends[1]));
+        let under =
+            crate::geometry::inside(&slab.outline, middle).then(|| cover_over(slab, middle))?;
+        let crowns = [ends[0], ends[1]].map(|t| tube.a.lerp(tube.b, t) + DVec3::Z * tube.radius);
+        let highest = if crowns[0].z >= crowns[1].z {
+            crowns[0]
+        } else {
+            crowns[1]
+        };
+        Some((under - highest.z, highest))
+    };
+    pieces.filter_map(room).min_by(|x, y| x.0.total_cmp(&y.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use glam::DVec2;
+    use layout::{Layer, Material, Zone};
+
+    use super::*;
+
+    fn tube(a: [f64; 3], b: [f64; 3], radius: f64) -> Tube {
+        Tube {
+            a: a.into(),
+            b: b.into(),
+            radius,
+        }
+    }
+
+    #[test]
+    fn the_worked_covers() {
+        // Cases Q053 and Q054: 4 in pipe, ground at 100 ft; ground minus outside top, derived. Inches here, centre
+        // from invert.
+        for (invert_ft, cover) in [(98.5, 13.737), (97.0, 31.737)] {
+            let centre = (invert_ft - 100.0) * 12.0 + 4.026 / 2.0;
+            let level = tube([0.0, 0.0, centre], [240.0, 0.0, centre], 2.25);
+            let (got, crown) = least_cover(&[(0.0, 0.0)], &level, 0.0).unwrap();
+            assert!((got - cover).abs() < 0.0005 * 12.0, "{got}");
+            assert!((crown.z + cover).abs() < 0.0005 * 12.0);
+        }
+    }
+
+    #[test]
+    fn ground_that_falls_away_is_least_at_its_break() {
+        // The first worked house with ground falling 6 in over the first 10 ft: crown -12.10 at the wall and -14.60
+        // ten feet out, ground -12 there: 2.60 in (hand work).
+        let crown = -16.36 + 4.263;
+        let line = tube(
+            [0.0, 0.0, crown - 2.25],
+            [552.0, 0.0, crown - 2.25 - 11.5],
+            2.25,
+        );
+        let profile = [(0.0, -6.0), (120.0, -12.0)];
+        let (cover, at) = least_cover(&profile, &line, 0.0).unwrap();
+        assert!((cover - 2.60).abs() < 0.01, "{cover}");
+        assert!((at.x - 120.0).abs() < 1e-9);
+        assert_eq!(least_cover(&[], &line, 0.0), None);
+    }
+
+    #[test]
+    fn a_recess_has_its_own_underside() {
+        let square = |lo: f64, hi: f64| {
+            vec![
+                DVec2::new(lo, lo),
+                DVec2::new(hi, lo),
+                DVec2::new(hi, hi),
+                DVec2::new(lo, hi),
+            ]
+        };
+        let layers = vec![Layer {
+            material: Material::Concrete,
+            thickness: 4.0,
+        }];
+        let recess = Zone {
+            id: "shower".into(),
+            outline: square(40.0, 80.0),
+            drop: 2.5,
+            layers: layers.clone(),
+        };
+        let slab = Slab {
+            outline: square(0.0, 200.0),
+            layers,
+            gap: 2.0,
+            hubs_below: false,
+            post_tensioned: false,
+            zones: vec![recess],
+        };
+        let level = tube([10.0, 60.0, -10.0], [150.0, 60.0, -10.0], 1.0);
+        let (room, at) = least_under_floor(&slab, &level).unwrap();
+        assert!(
+            (room - 2.5).abs() < 1e-9 && (39.99..=80.01).contains(&at.x),
+            "{room} {at}"
+        );
+        let beyond = tube([300.0, 0.0, -10.0], [400.0, 0.0, -10.0], 1.0);
+        assert_eq!(least_under_floor(&slab, &beyond), None);
+    }
+}

@@ -1,0 +1,118 @@
+//! Bodies near one another: the broad search and the exact measures, for the rules that ask about pairs.
+
+use std::collections::BTreeMap;
+
+use parry3d_f64::bounding_volume::Aabb;
+use scene::{Part, Solid, Tube};
+use units::Id;
+
+use crate::{
+    Case,
+    geometry::{
+        Gap, Nodes, Prism, Unmeasured, near_pairs, outside, touching, tube_box, tube_to_prism,
+        tube_to_tube,
+    },
+};
+
+/// Two bodies (indices into the scene's pipes) that stand in one another outside any joint they share, deepest first
+/// place each; or could not be measured.
+pub(crate) fn clashes(case: &Case) -> Vec<(usize, usize, Result<Gap, Unmeasured>)> {
+    let tubes = all_tubes(case);
+    let boxes: Vec<Aabb> = tubes.iter().map(|(_, tube)| tube_box(tube, 0.0)).collect();
+    let nodes = Nodes::new(&case.scene.pipes, case.catalog);
+    let mut worst: BTreeMap<(usize, usize), Result<Gap, Unmeasured>> = BTreeMap::new();
+    for (i, j) in near_pairs(&boxes) {
+        let ((a, one), (b, two)) = (tubes[i], tubes[j]);
+        if a == b || one_sleeves_the_other(case, a, b) {
+            continue;
+        }
+        if let Some(gap) = clash(&nodes, (a, one), (b, two)) {
+            let held = worst.entry((a.min(b), a.max(b))).or_insert(gap);
+            *held = deeper(*held, gap);
+        }
+    }
+    worst.into_iter().map(|((a, b), gap)| (a, b, gap)).collect()
+}
+
+/// Depth two bodies may share before it is a clash: what rounding leaves where they just touch.
+const TOUCH: f64 = 1e-4;
+
+fn clash(
+    nodes: &Nodes,
+    (a, one): (usize, &Tube),
+    (b, two): (usize, &Tube),
+) -> Option<Result<Gap, Unmeasured>> {
+    match tube_to_tube(one, two) {
+        Ok(gap) if gap.inches >= -TOUCH => return None,
+        Ok(_) => {}
+        Err(error) => return Some(Err(error)),
+    }
+    let shared = nodes.shared(a, b);
+    let rests = outside(one, &shared);
+    let others = outside(two, &shared);
+    let pairs = rests
+        .iter()
+        .flat_map(|s| others.iter().map(move |t| tube_to_tube(s, t)));
+    pairs
+        .filter(|gap| gap.is_ok_and(|gap| gap.inches < -TOUCH))
+        .reduce(deeper)
+}
+
+/// An error outweighs any depth: it must be told.
+fn deeper(a: Result<Gap, Unmeasured>, b: Result<Gap, Unmeasured>) -> Result<Gap, Unmeasured> {
+    match (a, b) {
+        (Ok(x), Ok(y)) if y.inches < x.inches => b,
+        (Ok(_), Err(_)) => b,
+        (Ok(_), Ok(_)) | (Err(_), _) => a,
+    }
+}
+
+pub(crate) fn all_tubes<'a>(case: &Case<'a>) -> Vec<(usize, &'a Tube)> {
+    let of = |(b, body): (usize, &'a scene::PipeBody)| body.tubes.iter().map(move |tube| (b, tube));
+    case.scene.pipes.iter().enumerate().flat_map(of).collect()
+}
+
+/// A drain's own sleeve stands round its trunk and its line outside.
+pub(crate) fn one_sleeves_the_other(case: &Case, a: usize, b: usize) -> bool {
+    let (one, two) = (&case.scene.pipes[a], &case.scene.pipes[b]);
+    let belongs = |sleeve: &Id, id: &Id| {
+        let tree = case.network.trees.iter().find(|tree| tree.id == *sleeve);
+        sleeve == id || tree.is_some_and(|tree| tree.runs[0].id == *id)
+    };
+    (one.part == Part::Sleeve && belongs(&one.id, &two.id))
+        || (two.part == Part::Sleeve && belongs(&two.id, &one.id))
+}
+
+/// Every (body, solid) nearer than `want`: the tube and the least gap, or why it could not be measured.
+pub(crate) fn against<'a>(
+    case: &Case<'a>,
+    solids: &[&'a Solid],
+    want: f64,
+) -> Vec<(usize, usize, &'a Tube, Result<Gap, Unmeasured>)> {
+    let tubes = all_tubes(case);
+    let boxes: Vec<Aabb> = tubes.iter().map(|(_, tube)| tube_box(tube, want)).collect();
+    let prisms: Vec<Result<Prism, Unmeasured>> = solids.iter().map(|s| Prism::of(s)).collect();
+    let bounds: Vec<Aabb> = solids.iter().map(|solid| solid_box(solid)).collect();
+    let measure = |(t, s): (usize, usize)| {
+        let (body, tube) = tubes[t];
+        let gap = prisms[s]
+            .as_ref()
+            .map_err(|e| *e)
+            .and_then(|prism| tube_to_prism(tube, prism, want));
+        gap.transpose().map(|gap| (body, s, tube, gap))
+    };
+    touching(&boxes, &bounds)
+        .into_iter()
+        .filter_map(measure)
+        .collect()
+}
+
+fn solid_box(solid: &Solid) -> Aabb {
+    let levels = [solid.bottom, solid.top];
+    Aabb::from_points(
+        solid
+            .outline
+            .iter()
+            .flat_map(|p| levels.map(|z| p.extend(z))),
+    )
+}

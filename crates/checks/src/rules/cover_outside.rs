@@ -1,0 +1,59 @@
+//! `cover-outside`: earth over the line outside, where it is least along the whole line.
+//!
+//! Out of the ground, or short of what the town or a read code row asks, fails; above the frost that was told is an ask.
+//! Source: the layout's told cover; codes row `cover-outside`. Mend: leave lower, fill, or insulate with a yes.
+
+use codes::RuleId;
+use glam::DVec3;
+
+use crate::{Case, Finding, Source, Verdict, ground::least_cover, rules::Rule, words};
+
+pub(super) const RULE: Rule = Rule {
+    id: "cover-outside",
+    about: "The line outside keeps its cover, and lies below frost, over its whole length.",
+    check,
+};
+
+fn check(case: &Case) -> Vec<Finding> {
+    (0..case.grades.len()).filter_map(|tree| line(case, tree)).collect()
+}
+
+fn line(case: &Case, tree: usize) -> Option<Finding> {
+    let drain = case.drain(tree);
+    let told = &drain.line.ground;
+    let profile = if told.is_empty() { &case.layout.outside.ground } else { told };
+    let mut from = 0.0;
+    let mut least: Option<(f64, DVec3)> = None;
+    for tube in &case.outside_line(&drain.id)?.tubes {
+        let here = least_cover(profile, tube, from);
+        least = least.into_iter().chain(here).min_by(|a, b| a.0.total_cmp(&b.0));
+        from += tube.a.truncate().distance(tube.b.truncate());
+    }
+    let (cover, at) = least?;
+    let (verdict, limit, why, source) = judged(case, cover)?;
+    let away = drain.exit.at.distance(at.truncate());
+    let says = if cover < 0.0 {
+        format!("{} stands {} out of the ground {} from the house; {why}", drain.id, words::inches(-cover), words::feet(away))
+    } else {
+        format!("{} has {} of cover {} from the house; {why}", drain.id, words::inches(cover), words::feet(away))
+    };
+    Some(Finding::new(RULE.id, verdict, vec![drain.id.clone()], at, source, says).inches(cover, limit))
+}
+
+fn judged(case: &Case, cover: f64) -> Option<(Verdict, f64, String, Source)> {
+    let outside = &case.layout.outside;
+    let asked = |limit: f64| format!("{} is asked for", words::inches(limit));
+    let short = |limit: f64| cover < limit - 1e-4;
+    if let Some(limit) = outside.cover.or(Some(0.0)).filter(|limit| short(*limit)) {
+        let source = Source { says: "the town's figure, as the layout tells it".into(), read: true };
+        return Some((Verdict::Fails, limit, asked(limit), source));
+    }
+    let code = case.rules.number(RuleId::CoverOutside).filter(|figure| short(figure.value));
+    if let Some(figure) = code.filter(|_| outside.cover.is_none()) {
+        let source = Source::row(figure.row);
+        return Some((source.breach(), figure.value, asked(figure.value), source));
+    }
+    let frost = outside.frost.filter(|frost| short(*frost))?;
+    let why = format!("frost goes {} down: ask whether a drain that runs empty may lie in it", words::inches(frost));
+    Some((Verdict::Ask, frost, why, Source::practice()))
+}

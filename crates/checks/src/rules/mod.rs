@@ -1,0 +1,77 @@
+//! The rules, one file each. To add one: write its file with `pub(super) const RULE: Rule`, and add a line to the list.
+//!
+//! A rule's header says its id, what it checks, by whose word, and how to mend. Each has a scene that triggers only it
+//! and one that just doesn't in `scenes/checks/<id>/`.
+
+use crate::{Case, Finding};
+
+/// One rule.
+#[derive(Clone, Copy, Debug)]
+pub struct Rule {
+    /// Its id, words with hyphens; stable, findings and scenes use it.
+    pub id: &'static str,
+    /// One line on what it checks.
+    pub about: &'static str,
+    /// The check: findings in any order, each with this id.
+    pub check: fn(&Case) -> Vec<Finding>,
+}
+
+macro_rules! rules {
+    ($($file:ident,)*) => {
+        $(mod $file;)*
+        /// Every rule, in the order findings of equal weight are told.
+        pub const ALL: &[Rule] = &[$($file::RULE,)*];
+    };
+}
+
+rules! {
+    not_connected,
+    not_enough_fall,
+    window_nearly_shut,
+    pipe_against_pipe,
+    pipe_in_concrete,
+    wall_passage,
+    footing_trench,
+    crown_in_slab,
+    cover_outside,
+    stubs_share_a_cause,
+    stub_misses_landing,
+    stub_too_fat,
+    stub_in_edge_wall,
+    stub_near_edge,
+    stubs_too_near,
+    stub_top,
+    closet_rough_in,
+    closet_side,
+    closet_front,
+    water_apart,
+    vent_not_told,
+    hub_in_slab,
+    pipe_crossing,
+    post_tensioned,
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn ids_are_unique_words_with_a_line_each() {
+        let ids: BTreeSet<&str> = ALL.iter().map(|rule| rule.id).collect();
+        assert_eq!(ids.len(), ALL.len());
+        for rule in ALL {
+            assert!(
+                rule.id.chars().all(|c| c.is_ascii_lowercase() || c == '-'),
+                "{}",
+                rule.id
+            );
+            assert!(
+                rule.about.ends_with('.') && rule.about.len() > 20,
+                "{}",
+                rule.id
+            );
+        }
+    }
+}

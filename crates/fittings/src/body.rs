@@ -13,6 +13,15 @@ pub struct Assembly {
     pub stubs: Vec<Stub>,
     /// Levels of each run: `runs[tree][run]`, as in the network.
     pub runs: Vec<Vec<grades::Line>>,
+    /// Every piece of drain and vent pipe and every fitting that is glued, each nearer the exit before those that hang
+    /// on it.
+    pub pieces: Vec<crate::Piece>,
+    /// The joints between them: every piece but the one in the wall is the far piece of exactly one.
+    pub joints: Vec<crate::GlueJoint>,
+    /// How near each stub's chain comes to where the stub must stand.
+    pub closures: Vec<crate::Closure>,
+    /// What cannot be made as drawn.
+    pub troubles: Vec<crate::Trouble>,
 }
 
 /// One member of the piping.

@@ -4,8 +4,10 @@ use catalog::{Catalog, EndName, Pattern, Sizes};
 use codes::Rules;
 use grades::{JoinKind, Member, Window};
 use layout::JoinChoice;
-use network::{Join, Network, Run, Tree};
-use units::Size;
+use network::{Join, Network, Run, Start, Tree};
+use units::{SAME_LENGTH, Size};
+
+use crate::arm;
 
 /// What was chosen at every join: `trees[tree][run]`, `None` for a trunk.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -27,19 +29,24 @@ pub struct Joint {
     pub reach: f64,
 }
 
-/// Chooses at every join of the network.
+/// Chooses at every join of the network what heights the fittings leave open.
 ///
 /// - **Flat**: the axes meet, so the inverts differ by half the difference of the bores.
-/// - **Rolled up** by at most 45 degrees: the branch of a wye then climbs at `asin(sin 45 · sin 45)` = 30 degrees over
-///   its reach, half the reach in all.
-/// - **Dropped**: a wye rolled upright and an eighth bend bring the branch in from above, no lower than the reach times
-///   sin 45; above that, as high as one likes.
+/// - **Rolled up**: a wye rolled by at most 45 degrees, pipe in its arm, and one bend that lands on the branch's own plan
+///   line. The bend and the plan angle fix the roll (a sixth bend lands square at a roll of 45), the arm's length the
+///   height: from that of the shortest arm up, with half an inch to spare for the grades.
+/// - **Dropped**: the same, rolled by more than 45 degrees up to upright.
+///
+/// A plan angle for which no bend has a roll leaves only the flat join open. So does a branch that carries on a run's bare
+/// end.
 pub fn choose(network: &Network, catalog: &Catalog, _rules: &Rules) -> Joints {
     let trees = network.trees.iter().map(|tree| {
         let joint = |run: &Run| run.join.map(|join| joint(catalog, tree, run, join));
         tree.runs.iter().map(joint).collect()
     });
-    Joints { trees: trees.collect() }
+    Joints {
+        trees: trees.collect(),
+    }
 }
 
 fn joint(catalog: &Catalog, tree: &Tree, run: &Run, join: Join) -> Joint {
@@ -47,27 +54,88 @@ fn joint(catalog: &Catalog, tree: &Tree, run: &Run, join: Join) -> Joint {
     let (parent_size, branch_size) = (parent.size_at(join.at), run.outlet_size());
     let axes_meet = (catalog.pipe(parent_size).id() - catalog.pipe(branch_size).id()) / 2.0;
     let reach = reach(catalog, parent_size, branch_size);
-    Joint { parent_size, branch_size, windows: windows(run, axes_meet, reach), reach }
+    let carries_on =
+        parent.start == Start::Bare && join.at > parent.path.length() - crate::place::AT_THE_END;
+    let (rolled, dropped) = if carries_on {
+        (None, None)
+    } else if run.path.length() < SAME_LENGTH {
+        (None, Some(0.0))
+    } else {
+        least_rises(catalog, parent_size, branch_size, join.angle_deg)
+    };
+    let window = |kind, low, high, says: &str| Window {
+        kind,
+        low,
+        high,
+        who: Member::new(run.id.clone(), says),
+    };
+    let flat = Some(window(JoinKind::Flat, axes_meet, axes_meet, "joins flat"));
+    let rolled = rolled.map(|rise| {
+        window(
+            JoinKind::RolledUp,
+            axes_meet + rise,
+            f64::INFINITY,
+            "joins rolled up",
+        )
+    });
+    let dropped = dropped.map(|rise| {
+        window(
+            JoinKind::Dropped,
+            axes_meet + rise,
+            f64::INFINITY,
+            "drops in from above",
+        )
+    });
+    let windows = match run.joins {
+        JoinChoice::Flat => [flat, None, None],
+        JoinChoice::Rolled => [flat, rolled, None],
+        JoinChoice::Any => [flat, rolled, dropped],
+    };
+    Joint {
+        parent_size,
+        branch_size,
+        windows: windows.into_iter().flatten().collect(),
+        reach,
+    }
 }
 
-fn windows(run: &Run, axes_meet: f64, reach: f64) -> Vec<Window> {
-    let window = |kind, low, high, says: &str| Window { kind, low, high, who: Member::new(run.id.clone(), says) };
-    let flat = window(JoinKind::Flat, axes_meet, axes_meet, "joins flat");
-    let rolled = window(JoinKind::RolledUp, axes_meet, axes_meet + reach / 2.0, "joins rolled up");
-    let least_drop = axes_meet + reach * std::f64::consts::FRAC_1_SQRT_2;
-    let dropped = window(JoinKind::Dropped, least_drop, f64::INFINITY, "drops in from above");
-    match run.joins {
-        JoinChoice::Flat => vec![flat],
-        JoinChoice::Rolled => vec![flat, rolled],
-        JoinChoice::Any => vec![flat, rolled, dropped],
-    }
+/// Spare in the arm of a rolled wye, for what the grades of run and branch take from its height. Our choice.
+const ARM_SPARE: f64 = 0.5;
+
+/// The least a branch may stand above its run when rolled (at most 45 degrees) and when dropped in.
+fn least_rises(
+    catalog: &Catalog,
+    parent: Size,
+    branch: Size,
+    plan: f64,
+) -> (Option<f64>, Option<f64>) {
+    let Some(wye) = arm::wye(catalog, parent, branch) else {
+        return (None, None);
+    };
+    let ways = arm::BEHIND.iter().filter_map(|(degrees, bend)| {
+        let roll = arm::roll(plan, *degrees).filter(|roll| (1.0..90.0 + 1e-6).contains(roll))?;
+        catalog.find(*bend, Sizes::one(branch)).ok()?;
+        let arm = arm::least_arm(catalog, wye, branch, *bend) + ARM_SPARE;
+        Some((
+            roll,
+            arm * std::f64::consts::FRAC_1_SQRT_2 * roll.to_radians().sin(),
+        ))
+    });
+    let ways: Vec<(f64, f64)> = ways.collect();
+    let least = |steep: bool| {
+        let of_kind = ways.iter().filter(|way| (way.0 > 45.0 + 1e-6) == steep);
+        of_kind.map(|way| way.1).min_by(f64::total_cmp)
+    };
+    (least(false), least(true))
 }
 
 /// From the crossing of the axes of a wye to the outlet of a street eighth bend in its branch.
 ///
 /// Where the catalogue has no such wye, the hubs' own clearance decides: half the run's hub over sin 45.
 fn reach(catalog: &Catalog, parent: Size, branch: Size) -> f64 {
-    let wye = catalog.find(Pattern::Wye, Sizes::branched(parent, branch)).ok();
+    let wye = catalog
+        .find(Pattern::Wye, Sizes::branched(parent, branch))
+        .ok();
     let leg = wye.and_then(|wye| wye.end(EndName::Branch).map(|end| end.take_off.value));
     let bend = catalog.find(Pattern::EighthBend, Sizes::one(branch)).ok();
     let turn = bend.and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value));

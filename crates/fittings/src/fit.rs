@@ -12,8 +12,7 @@ use network::{Network, Run, Start, Tree, VentLine};
 use units::{Id, SAME_LENGTH, Size};
 
 use crate::{
-    Assembly, Body, Flow, Joint, Joints, Part, Stub, StubOf, Tube, ground,
-    pose::sleeve_size,
+    Assembly, Body, Flow, Joint, Joints, Part, Stub, StubOf, Tube, ground, pose::sleeve_size,
     sweep::sweep,
 };
 
@@ -24,9 +23,20 @@ const TRAP_SEAL: f64 = 2.0;
 ///
 /// Services and cleanouts of the layout are placed too, so that everything which must keep clear is in one list.
 pub fn fit(
-    network: &Network, joints: &Joints, grades: &[Grades], layout: &Layout, catalog: &Catalog, rules: &Rules,
+    network: &Network,
+    joints: &Joints,
+    grades: &[Grades],
+    layout: &Layout,
+    catalog: &Catalog,
+    rules: &Rules,
 ) -> Assembly {
-    let mut fitter = Fitter { layout, catalog, rules, out: Assembly::default(), firsts: Vec::new() };
+    let mut fitter = Fitter {
+        layout,
+        catalog,
+        rules,
+        out: Assembly::default(),
+        firsts: Vec::new(),
+    };
     for ((tree, joints), grades) in network.trees.iter().zip(&joints.trees).zip(grades) {
         fitter.tree(tree, joints, grades);
     }
@@ -35,7 +45,9 @@ pub fn fit(
     }
     fitter.cleanouts(network);
     fitter.services();
-    fitter.out
+    let mut out = fitter.out;
+    crate::place::place(network, grades, layout, catalog, rules, &mut out);
+    out
 }
 
 struct Fitter<'a> {
@@ -63,7 +75,9 @@ impl Fitter<'_> {
     fn axis(&self, t: usize, r: usize, run: &Run, station: f64) -> DVec3 {
         let invert = self.out.runs[t][r].level_at(station);
         let size = run.size_at(station - SAME_LENGTH * 2.0);
-        run.path.point_at(station).extend(invert + self.catalog.pipe(size).id() / 2.0)
+        run.path
+            .point_at(station)
+            .extend(invert + self.catalog.pipe(size).id() / 2.0)
     }
 
     fn run(&mut self, t: usize, r: usize, tree: &Tree, run: &Run, joint: Option<&Joint>) {
@@ -74,7 +88,11 @@ impl Fitter<'_> {
         let mut bodies = Vec::new();
         for (i, bore) in run.bores.iter().enumerate() {
             let upper = bore.from.min(high_end);
-            let lower = run.bores.get(i + 1).map_or(0.0, |next| next.from).max(low_end);
+            let lower = run
+                .bores
+                .get(i + 1)
+                .map_or(0.0, |next| next.from)
+                .max(low_end);
             let last = i + 1 == run.bores.len();
             let mut points = self.axis_points(t, r, run, upper, lower);
             if let Some((_, down)) = entry.filter(|_| last) {
@@ -82,7 +100,9 @@ impl Fitter<'_> {
             }
             bodies.extend(self.swept(&run.id, bore.size, Flow::Drain, Part::Pipe, &points));
         }
-        bodies.windows(2).for_each(|pair| self.link(pair[0], pair[1]));
+        bodies
+            .windows(2)
+            .for_each(|pair| self.link(pair[0], pair[1]));
         self.join_parent(t, tree, run, &bodies);
         self.hubs(t, r, run, &bodies);
         self.firsts[t][r] = bodies;
@@ -92,24 +112,50 @@ impl Fitter<'_> {
         if upper <= lower + SAME_LENGTH {
             return vec![self.axis(t, r, run, lower)];
         }
-        let corners = run.path.stations().iter().copied().filter(|s| *s < upper - SAME_LENGTH && *s > lower + SAME_LENGTH);
-        std::iter::once(upper).chain(corners).chain([lower]).map(|s| self.axis(t, r, run, s)).collect()
+        let corners = run
+            .path
+            .stations()
+            .iter()
+            .copied()
+            .filter(|s| *s < upper - SAME_LENGTH && *s > lower + SAME_LENGTH);
+        std::iter::once(upper)
+            .chain(corners)
+            .chain([lower])
+            .map(|s| self.axis(t, r, run, s))
+            .collect()
     }
 
     /// Where the branch leaves its own line to enter its parent: the station, and the point on the parent's axis.
-    fn entry(&self, t: usize, r: usize, tree: &Tree, run: &Run, joint: Option<&Joint>) -> Option<(f64, DVec3)> {
+    fn entry(
+        &self,
+        t: usize,
+        r: usize,
+        tree: &Tree,
+        run: &Run,
+        joint: Option<&Joint>,
+    ) -> Option<(f64, DVec3)> {
         let (join, joint) = run.join.zip(joint)?;
         let down = self.axis(t, join.parent, &tree.runs[join.parent], join.at);
         let above = self.axis(t, r, run, 0.0).z - down.z;
-        let run_out = if above < SAME_LENGTH { 0.0 } else { above.max(joint.reach.min(above * 2.0)) };
+        let run_out = if above < SAME_LENGTH {
+            0.0
+        } else {
+            above.max(joint.reach.min(above * 2.0))
+        };
         Some((run_out.min(run.path.length() * 0.9), down))
     }
 
     fn join_parent(&mut self, t: usize, tree: &Tree, run: &Run, bodies: &[usize]) {
         let Some(join) = run.join else { return };
         let parent = &tree.runs[join.parent];
-        let bore = parent.bores.iter().rposition(|bore| join.at <= bore.from + SAME_LENGTH).unwrap_or(0);
-        let Some(&there) = self.firsts[t][join.parent].get(bore) else { return };
+        let bore = parent
+            .bores
+            .iter()
+            .rposition(|bore| join.at <= bore.from + SAME_LENGTH)
+            .unwrap_or(0);
+        let Some(&there) = self.firsts[t][join.parent].get(bore) else {
+            return;
+        };
         if let Some(&last) = bodies.last() {
             self.link(last, there);
             self.joint_hubs(t, join.parent, parent, join.at, &[last, there]);
@@ -119,23 +165,52 @@ impl Fitter<'_> {
     /// Radius of the bend at a riser's base: a long turn.
     fn base_bend(&self, run: &Run) -> f64 {
         match run.start {
-            Start::Fixture(f) if matches!(self.layout.fixtures[f].trap, TrapPlace::UnderSlab { .. }) => 0.0,
+            Start::Fixture(f)
+                if matches!(self.layout.fixtures[f].trap, TrapPlace::UnderSlab { .. }) =>
+            {
+                0.0
+            }
             Start::Fixture(_) | Start::Cleanout(_) => self.bend_radius(run.inlet_size()),
             Start::Bare => 0.0,
         }
     }
 
     fn bend_radius(&self, size: Size) -> f64 {
-        let bend = self.catalog.find(catalog::Pattern::QuarterBendLongTurn, catalog::Sizes::one(size)).ok();
-        bend.and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value)).unwrap_or(self.catalog.pipe(size).od)
+        let bend = self
+            .catalog
+            .find(
+                catalog::Pattern::QuarterBendLongTurn,
+                catalog::Sizes::one(size),
+            )
+            .ok();
+        bend.and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value))
+            .unwrap_or(self.catalog.pipe(size).od)
     }
 
-    fn swept(&mut self, id: &Id, size: Size, flow: Flow, part: Part, points: &[DVec3]) -> Option<usize> {
+    fn swept(
+        &mut self,
+        id: &Id,
+        size: Size,
+        flow: Flow,
+        part: Part,
+        points: &[DVec3],
+    ) -> Option<usize> {
         let tubes = match points {
             [] | [_] => return None,
-            _ => sweep(points, self.catalog.pipe(size).od / 2.0, self.bend_radius(size)),
+            _ => sweep(
+                points,
+                self.catalog.pipe(size).od / 2.0,
+                self.bend_radius(size),
+            ),
         };
-        self.push(Body { id: id.clone(), part, flow, size, tubes, joined: Vec::new() })
+        self.push(Body {
+            id: id.clone(),
+            part,
+            flow,
+            size,
+            tubes,
+            joined: Vec::new(),
+        })
     }
 
     fn push(&mut self, body: Body) -> Option<usize> {
@@ -156,7 +231,12 @@ impl Fitter<'_> {
     /// Hubs at the corners of a run.
     fn hubs(&mut self, t: usize, r: usize, run: &Run, bodies: &[usize]) {
         let corners = run.path.stations();
-        let inner: Vec<f64> = corners.iter().skip(1).take(corners.len().saturating_sub(2)).copied().collect();
+        let inner: Vec<f64> = corners
+            .iter()
+            .skip(1)
+            .take(corners.len().saturating_sub(2))
+            .copied()
+            .collect();
         for station in inner {
             let size = run.size_at(station);
             let near = self.bend_radius(size) * 0.6;
@@ -164,27 +244,69 @@ impl Fitter<'_> {
         }
         let steps: Vec<f64> = run.bores.iter().skip(1).map(|bore| bore.from).collect();
         for station in steps {
-            self.hub_pair(t, r, run, station, 0.5, run.size_at(station - SAME_LENGTH * 2.0), bodies);
+            self.hub_pair(
+                t,
+                r,
+                run,
+                station,
+                0.5,
+                run.size_at(station - SAME_LENGTH * 2.0),
+                bodies,
+            );
         }
     }
 
     fn joint_hubs(&mut self, t: usize, r: usize, run: &Run, station: f64, linked: &[usize]) {
         let size = run.size_at(station);
-        self.hub_pair(t, r, run, station, self.catalog.pipe(size).hub_od.value * 0.6, size, linked);
+        self.hub_pair(
+            t,
+            r,
+            run,
+            station,
+            self.catalog.pipe(size).hub_od.value * 0.6,
+            size,
+            linked,
+        );
     }
 
-    fn hub_pair(&mut self, t: usize, r: usize, run: &Run, station: f64, near: f64, size: Size, linked: &[usize]) {
+    fn hub_pair(
+        &mut self,
+        t: usize,
+        r: usize,
+        run: &Run,
+        station: f64,
+        near: f64,
+        size: Size,
+        linked: &[usize],
+    ) {
         let pipe = self.catalog.pipe(size);
         let far = near + pipe.socket_depth.value;
         let radius = pipe.hub_od.value / 2.0;
         let length = run.path.length();
         let tube = |from: f64, to: f64| {
             let (from, to) = (from.clamp(0.0, length), to.clamp(0.0, length));
-            Tube { a: self.axis(t, r, run, from), b: self.axis(t, r, run, to), radius }
+            Tube {
+                a: self.axis(t, r, run, from),
+                b: self.axis(t, r, run, to),
+                radius,
+            }
         };
-        let tubes = vec![tube(station + far, station + near), tube(station - near, station - far)];
-        let tubes = tubes.into_iter().filter(|tube| tube.a.distance(tube.b) > 0.1).collect();
-        let hub = self.push(Body { id: run.id.clone(), part: Part::Fitting, flow: Flow::Drain, size, tubes, joined: Vec::new() });
+        let tubes = vec![
+            tube(station + far, station + near),
+            tube(station - near, station - far),
+        ];
+        let tubes = tubes
+            .into_iter()
+            .filter(|tube| tube.a.distance(tube.b) > 0.1)
+            .collect();
+        let hub = self.push(Body {
+            id: run.id.clone(),
+            part: Part::Fitting,
+            flow: Flow::Drain,
+            size,
+            tubes,
+            joined: Vec::new(),
+        });
         if let Some(hub) = hub {
             linked.iter().for_each(|&body| self.link(hub, body));
         }
@@ -198,10 +320,21 @@ impl Fitter<'_> {
             Start::Fixture(f) => self.fixture(f, run, base, first),
             Start::Cleanout(c) => {
                 let cleanout = &self.layout.cleanouts[c];
-                let (id, top, landing) = (cleanout.id.clone(), cleanout.top, cleanout.landing.clone());
+                let (id, top, landing) =
+                    (cleanout.id.clone(), cleanout.top, cleanout.landing.clone());
                 let points = self.riser_points(cleanout.at, top, base, run);
                 let body = self.swept(&id, run.inlet_size(), Flow::Drain, Part::Cleanout, &points);
-                self.stub(id, StubOf::Cleanout(c), run.inlet_size(), cleanout.at, top, landing, Flow::Drain, body, first);
+                self.stub(
+                    id,
+                    StubOf::Cleanout(c),
+                    run.inlet_size(),
+                    cleanout.at,
+                    top,
+                    landing,
+                    Flow::Drain,
+                    body,
+                    first,
+                );
             }
             Start::Bare => {}
         }
@@ -212,27 +345,57 @@ impl Fitter<'_> {
         let reach = self.base_bend(run).min(run.path.length() / 2.0);
         let foot = at.extend(base.z);
         let ahead = (at + along * reach).extend(base.z);
-        if reach > SAME_LENGTH { vec![at.extend(top), foot, ahead] } else { vec![at.extend(top), foot] }
+        if reach > SAME_LENGTH {
+            vec![at.extend(top), foot, ahead]
+        } else {
+            vec![at.extend(top), foot]
+        }
     }
 
     fn fixture(&mut self, f: usize, run: &Run, base: DVec3, first: Option<usize>) {
         let fixture = &self.layout.fixtures[f];
         let size = fixture.size.unwrap_or_else(|| run.inlet_size());
-        let top = fixture.top.unwrap_or_else(|| usual_top(self.layout, fixture));
+        let top = fixture
+            .top
+            .unwrap_or_else(|| usual_top(self.layout, fixture));
         let (id, at, landing) = (fixture.id.clone(), fixture.at, fixture.landing.clone());
         let under_slab = matches!(fixture.trap, TrapPlace::UnderSlab { .. });
-        let points = if under_slab { self.trap_points(at, base, size) } else { self.riser_points(at, top, base, run) };
-        let (part, points) = if under_slab { (Part::Trap, points) } else { (Part::Riser, points) };
+        let points = if under_slab {
+            self.trap_points(at, base, size)
+        } else {
+            self.riser_points(at, top, base, run)
+        };
+        let (part, points) = if under_slab {
+            (Part::Trap, points)
+        } else {
+            (Part::Riser, points)
+        };
         let base_body = self.swept(&id, size, Flow::Drain, part, &points);
         let body = if under_slab {
-            let riser = self.swept(&id, size, Flow::Drain, Part::Riser, &[at.extend(top), points[0]]);
+            let riser = self.swept(
+                &id,
+                size,
+                Flow::Drain,
+                Part::Riser,
+                &[at.extend(top), points[0]],
+            );
             riser.zip(base_body).inspect(|(a, b)| self.link(*a, *b));
             riser
         } else {
             base_body
         };
         base_body.zip(first).inspect(|(a, b)| self.link(*a, *b));
-        self.stub(id, StubOf::Fixture(f), size, at, top, landing, Flow::Drain, body, first);
+        self.stub(
+            id,
+            StubOf::Fixture(f),
+            size,
+            at,
+            top,
+            landing,
+            Flow::Drain,
+            body,
+            first,
+        );
     }
 
     /// A trap below the slab: down from the outlet, under, and up to the weir, where the run starts.
@@ -241,20 +404,45 @@ impl Fitter<'_> {
         let dip = weir.z - (pipe.id() + TRAP_SEAL);
         let toward = weir.truncate() - at;
         let rise = at + toward * 0.62;
-        vec![at.extend(weir.z), at.extend(dip), rise.extend(dip), rise.extend(weir.z), weir]
+        vec![
+            at.extend(weir.z),
+            at.extend(dip),
+            rise.extend(dip),
+            rise.extend(weir.z),
+            weir,
+        ]
     }
 
     #[allow(clippy::too_many_arguments)] // one call a kind of stub; a struct would only rename `Stub`
     fn stub(
-        &mut self, id: Id, of: StubOf, size: Size, at: DVec2, top: f64, landing: Landing, flow: Flow,
-        body: Option<usize>, joins: Option<usize>,
+        &mut self,
+        id: Id,
+        of: StubOf,
+        size: Size,
+        at: DVec2,
+        top: f64,
+        landing: Landing,
+        flow: Flow,
+        body: Option<usize>,
+        joins: Option<usize>,
     ) {
         let Some(body) = body else { return };
         if let Some(other) = joins {
             self.link(body, other);
         }
         let pipe = self.catalog.pipe(size);
-        self.out.stubs.push(Stub { id, of, size: Some(size), od: pipe.od, hub_od: pipe.hub_od.value, at, top, landing, flow, body });
+        self.out.stubs.push(Stub {
+            id,
+            of,
+            size: Some(size),
+            od: pipe.od,
+            hub_od: pipe.hub_od.value,
+            at,
+            top,
+            landing,
+            flow,
+            body,
+        });
     }
 
     /// The pipe in the wall, its sleeve, and the line outside.
@@ -264,23 +452,52 @@ impl Fitter<'_> {
         let inside = trunk.path.direction_at(0.0);
         let out = outward(self.layout, drain.exit.at).unwrap_or(inside);
         let size = drain.line.size.unwrap_or(trunk.outlet_size());
-        let start = drain.exit.at.extend(grades.exit.level + self.catalog.pipe(trunk.outlet_size()).id() / 2.0);
+        let start = drain
+            .exit
+            .at
+            .extend(grades.exit.level + self.catalog.pipe(trunk.outlet_size()).id() / 2.0);
         let trunk_body = self.firsts[t][0].last().copied();
         if let (Some(length), Some(tail)) = (drain.line.length, &grades.outside) {
-            let heading = drain.line.heading_deg.map_or(out, |deg| DVec2::from_angle(deg.to_radians()));
-            let end = (drain.exit.at + heading * length).extend(tail.end + self.catalog.pipe(size).id() / 2.0);
-            let line = self.swept(&drain.id.clone(), size, Flow::Drain, Part::Pipe, &[start, end]);
+            let heading = drain
+                .line
+                .heading_deg
+                .map_or(out, |deg| DVec2::from_angle(deg.to_radians()));
+            let end = (drain.exit.at + heading * length)
+                .extend(tail.end + self.catalog.pipe(size).id() / 2.0);
+            let line = self.swept(
+                &drain.id.clone(),
+                size,
+                Flow::Drain,
+                Part::Pipe,
+                &[start, end],
+            );
             line.zip(trunk_body).inspect(|(a, b)| self.link(*a, *b));
         }
-        let Some(edge) = &self.layout.foundation.edge else { return };
-        let Some(sleeve) = sleeve_size(drain, self.catalog, self.rules, trunk.outlet_size()).filter(|_| !drain.exit.cored) else { return };
+        let Some(edge) = &self.layout.foundation.edge else {
+            return;
+        };
+        let Some(sleeve) = sleeve_size(drain, self.catalog, self.rules, trunk.outlet_size())
+            .filter(|_| !drain.exit.cored)
+        else {
+            return;
+        };
         let radius = self.catalog.pipe(sleeve).od / 2.0;
         let centre = match drain.exit.sleeve_bottom {
             Some(bottom) => bottom + self.catalog.pipe(sleeve).id() / 2.0,
             None => start.z,
         };
-        let (a, b) = ((drain.exit.at - out * edge.thickness).extend(centre), drain.exit.at.extend(centre));
-        let body = Body { id: drain.id.clone(), part: Part::Sleeve, flow: Flow::Empty, size: sleeve, tubes: vec![Tube { a, b, radius }], joined: Vec::new() };
+        let (a, b) = (
+            (drain.exit.at - out * edge.thickness).extend(centre),
+            drain.exit.at.extend(centre),
+        );
+        let body = Body {
+            id: drain.id.clone(),
+            part: Part::Sleeve,
+            flow: Flow::Empty,
+            size: sleeve,
+            tubes: vec![Tube { a, b, radius }],
+            joined: Vec::new(),
+        };
         self.push(body);
     }
 
@@ -293,17 +510,33 @@ impl Fitter<'_> {
         let foot = self.vent_foot(from, vent);
         let points = [vent.up.extend(top), foot, from];
         let id = fixture.id.clone();
+        let size = crate::place::made_size(self.catalog, vent.size);
         let joins = self.firsts[t][r].first().copied();
-        let body = self.swept(&id, vent.size, Flow::Vent, Part::Riser, &points);
+        let body = self.swept(&id, size, Flow::Vent, Part::Riser, &points);
         let of = StubOf::Vent(vent.fixture);
-        self.stub(id, of, vent.size, vent.up, top, Landing::Wall(vent.wall.clone()), Flow::Vent, body, joins);
+        self.stub(
+            id,
+            of,
+            size,
+            vent.up,
+            top,
+            Landing::Wall(vent.wall.clone()),
+            Flow::Vent,
+            body,
+            joins,
+        );
     }
 
     /// The foot of a dry vent's riser: as far up as 45 degrees takes it, but below the slab's covering layers.
     fn vent_foot(&self, from: DVec3, vent: &VentLine) -> DVec3 {
         let across = from.truncate().distance(vent.up);
         let half = self.catalog.pipe(vent.size).od / 2.0;
-        let under = self.layout.slab.as_ref().map_or(0.0, |slab| ground::cover_over(slab, vent.up) - slab.gap) - half;
+        let under = self
+            .layout
+            .slab
+            .as_ref()
+            .map_or(0.0, |slab| ground::cover_over(slab, vent.up) - slab.gap)
+            - half;
         vent.up.extend((from.z + across).min(under.max(from.z)))
     }
 
@@ -315,46 +548,100 @@ impl Fitter<'_> {
             let (station, _) = run.path.nearest(cleanout.at);
             let axis = self.axis(t, r, run, station);
             let size = run.size_at(station);
-            let points = [cleanout.at.extend(cleanout.top), cleanout.at.extend(axis.z.min(cleanout.top - 1.0)), axis];
+            let points = [
+                cleanout.at.extend(cleanout.top),
+                cleanout.at.extend(axis.z.min(cleanout.top - 1.0)),
+                axis,
+            ];
             let body = self.swept(&cleanout.id, size, Flow::Drain, Part::Cleanout, &points);
             let bore = self.firsts[t][r].last().copied();
-            self.stub(cleanout.id.clone(), StubOf::Cleanout(c), size, cleanout.at, cleanout.top, cleanout.landing.clone(), Flow::Drain, body, bore);
+            self.stub(
+                cleanout.id.clone(),
+                StubOf::Cleanout(c),
+                size,
+                cleanout.at,
+                cleanout.top,
+                cleanout.landing.clone(),
+                Flow::Drain,
+                body,
+                bore,
+            );
         }
         self.outside_cleanouts(network);
     }
 
     fn outside_cleanouts(&mut self, network: &Network) {
         for (c, cleanout) in self.layout.cleanouts.iter().enumerate() {
-            let tree = cleanout.outside.as_ref().and_then(|id| network.trees.iter().find(|tree| tree.id == *id));
+            let tree = cleanout
+                .outside
+                .as_ref()
+                .and_then(|id| network.trees.iter().find(|tree| tree.id == *id));
             let Some(tree) = tree else { continue };
-            let line = self.out.bodies.iter().position(|body| body.id == tree.id && body.part == Part::Pipe);
+            let line = self
+                .out
+                .bodies
+                .iter()
+                .position(|body| body.id == tree.id && body.part == Part::Pipe);
             let Some(line) = line else { continue };
             let (tube, size) = (self.out.bodies[line].tubes[0], self.out.bodies[line].size);
             let along = (cleanout.at - tube.a.truncate()).dot((tube.b - tube.a).truncate());
             let t = (along / (tube.b - tube.a).truncate().length_squared()).clamp(0.0, 1.0);
             let points = [cleanout.at.extend(cleanout.top), tube.a.lerp(tube.b, t)];
             let body = self.swept(&cleanout.id, size, Flow::Drain, Part::Cleanout, &points);
-            self.stub(cleanout.id.clone(), StubOf::Cleanout(c), size, cleanout.at, cleanout.top, cleanout.landing.clone(), Flow::Drain, body, Some(line));
+            self.stub(
+                cleanout.id.clone(),
+                StubOf::Cleanout(c),
+                size,
+                cleanout.at,
+                cleanout.top,
+                cleanout.landing.clone(),
+                Flow::Drain,
+                body,
+                Some(line),
+            );
         }
     }
 
     fn services(&mut self) {
         for (s, service) in self.layout.services.iter().enumerate() {
-            let Some(&up) = service.path.last() else { continue };
+            let Some(&up) = service.path.last() else {
+                continue;
+            };
             let flow = match service.kind {
                 layout::ServiceKind::Water => Flow::Water,
                 layout::ServiceKind::SoilGas => Flow::SoilGas,
                 layout::ServiceKind::Conduit | layout::ServiceKind::Gas => Flow::Empty,
             };
-            let mut points: Vec<DVec3> = service.path.iter().map(|p| p.extend(service.level)).collect();
+            let mut points: Vec<DVec3> = service
+                .path
+                .iter()
+                .map(|p| p.extend(service.level))
+                .collect();
             points.push(up.extend(service.top));
             let tubes = sweep(&points, service.od / 2.0, service.od * 2.0);
             let size = nearest_size(self.catalog, service.od);
-            let body = Body { id: service.id.clone(), part: Part::Riser, flow, size, tubes, joined: Vec::new() };
-            let Some(body) = self.push(body) else { continue };
+            let body = Body {
+                id: service.id.clone(),
+                part: Part::Riser,
+                flow,
+                size,
+                tubes,
+                joined: Vec::new(),
+            };
+            let Some(body) = self.push(body) else {
+                continue;
+            };
             self.out.stubs.push(Stub {
-                id: service.id.clone(), of: StubOf::Service(s), size: None, od: service.od, hub_od: service.od, at: up,
-                top: service.top, landing: service.landing.clone(), flow, body,
+                id: service.id.clone(),
+                of: StubOf::Service(s),
+                size: None,
+                od: service.od,
+                hub_od: service.od,
+                at: up,
+                top: service.top,
+                landing: service.landing.clone(),
+                flow,
+                body,
             });
         }
     }
@@ -362,39 +649,53 @@ impl Fitter<'_> {
 
 fn find_run(network: &Network, id: &Id) -> Option<(usize, usize)> {
     network.trees.iter().enumerate().find_map(|(t, tree)| {
-        tree.runs.iter().position(|run| run.id == *id).map(|r| (t, r))
+        tree.runs
+            .iter()
+            .position(|run| run.id == *id)
+            .map(|r| (t, r))
     })
 }
 
 fn nearest_size(catalog: &Catalog, od: f64) -> Size {
     let off = |size: &Size| (catalog.pipe(*size).od - od).abs();
-    Size::ALL.into_iter().min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(Size::In2)
+    Size::ALL
+        .into_iter()
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+        .unwrap_or(Size::In2)
 }
 
 /// Height a stub in a wall is left above finished floor: 18 in (common practice, no source).
-const WALL_STUB: f64 = 18.0;
+pub(crate) const WALL_STUB: f64 = 18.0;
 /// Height a stub in open floor is left: 6 in, cut to the floor when the fixture is set (common practice, no source).
 const FLOOR_STUB: f64 = 6.0;
 
 /// The height a stub is left at when the layout does not say.
 pub(crate) fn usual_top(layout: &Layout, fixture: &layout::Fixture) -> f64 {
-    let in_wall = matches!(fixture.landing, Landing::Wall(_) | Landing::Cabinet(_)) || matches!(fixture.vent, Vent::Riser);
+    let in_wall = matches!(fixture.landing, Landing::Wall(_) | Landing::Cabinet(_))
+        || matches!(fixture.vent, Vent::Riser);
     match (&fixture.landing, fixture.kind) {
         (Landing::BoxOut(_), _) => 0.0,
-        (Landing::Floor, FixtureKind::FloorDrain | FixtureKind::Shower) => floor_at(layout, fixture.at),
+        (Landing::Floor, FixtureKind::FloorDrain | FixtureKind::Shower) => {
+            floor_at(layout, fixture.at)
+        }
         _ if in_wall => WALL_STUB,
         (Landing::Floor | Landing::Wall(_) | Landing::Cabinet(_), _) => FLOOR_STUB,
     }
 }
 
 fn floor_at(layout: &Layout, at: DVec2) -> f64 {
-    layout.slab.as_ref().map_or(0.0, |slab| ground::surface_at(slab, at).0)
+    layout
+        .slab
+        .as_ref()
+        .map_or(0.0, |slab| ground::surface_at(slab, at).0)
 }
 
 /// Unit direction square off the slab's nearest side, away from the house.
 pub(crate) fn outward(layout: &Layout, at: DVec2) -> Option<DVec2> {
     let outline = &layout.slab.as_ref()?.outline;
-    let side = (0..outline.len()).min_by(|a, b| distance_to_side(outline, *a, at).total_cmp(&distance_to_side(outline, *b, at)))?;
+    let side = (0..outline.len()).min_by(|a, b| {
+        distance_to_side(outline, *a, at).total_cmp(&distance_to_side(outline, *b, at))
+    })?;
     let along = (outline[(side + 1) % outline.len()] - outline[side]).normalize_or_zero();
     // The outline runs counter-clockwise, so outside is to the right of each side.
     Some(DVec2::new(along.y, -along.x))
@@ -406,4 +707,3 @@ pub(crate) fn distance_to_side(outline: &[DVec2], side: usize, point: DVec2) -> 
     let t = ((point - a).dot(b - a) / (b - a).length_squared().max(1e-12)).clamp(0.0, 1.0);
     a.lerp(b, t).distance(point)
 }
-

@@ -5,15 +5,28 @@
 //! come first. Not here: verdicts (`checks`), dimensions (`catalog`), levels (`grades`).
 #![forbid(unsafe_code)]
 
+mod arm;
 mod body;
 mod choose;
 mod fit;
+mod frame;
 mod ground;
+mod lay;
+mod piece;
+mod place;
 mod pose;
 mod sweep;
+mod turn;
+mod walk;
 
 pub use body::{Assembly, Body, Flow, Part, Stub, StubOf, Tube};
 pub use choose::{Joint, Joints, choose};
 pub use fit::fit;
+pub use frame::{Frame, Seat};
 pub use ground::{cover_over, lowest_cover, surface_at};
+pub use piece::{
+    Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, Trouble,
+    TroubleKind, What,
+};
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
+pub use walk::walk;

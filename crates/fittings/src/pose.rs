@@ -28,10 +28,25 @@ pub struct Pin {
 
 /// The grade problem of each tree, in the network's order.
 pub fn pose(
-    network: &Network, joints: &Joints, layout: &Layout, catalog: &Catalog, rules: &Rules, pins: &Pins,
+    network: &Network,
+    joints: &Joints,
+    layout: &Layout,
+    catalog: &Catalog,
+    rules: &Rules,
+    pins: &Pins,
 ) -> Vec<Problem> {
-    let context = Context { layout, catalog, rules, pins };
-    network.trees.iter().zip(&joints.trees).map(|(tree, joints)| context.problem(tree, joints)).collect()
+    let context = Context {
+        layout,
+        catalog,
+        rules,
+        pins,
+    };
+    network
+        .trees
+        .iter()
+        .zip(&joints.trees)
+        .map(|(tree, joints)| context.problem(tree, joints))
+        .collect()
 }
 
 struct Context<'a> {
@@ -45,19 +60,28 @@ impl Context<'_> {
     fn problem(&self, tree: &Tree, joints: &[Option<crate::Joint>]) -> Problem {
         let drain = &self.layout.drains[tree.drain];
         let out = tree.runs[0].outlet_size();
-        let runs = tree.runs.iter().zip(joints).map(|(run, joint)| grades::Run {
-            id: run.id.clone(),
-            length: run.path.length(),
-            menu: self.menu(run),
-            steps: self.steps(run),
-            bounds: self.bounds(run),
-            join: run.join.zip(joint.as_ref()).map(|(join, joint)| Join {
-                parent: join.parent,
-                at: join.at,
-                windows: joint.windows.clone(),
-            }),
-        });
-        Problem { id: tree.id.clone(), runs: runs.collect(), exit: self.exit(drain, out), tail: self.tail(drain, out) }
+        let runs = tree
+            .runs
+            .iter()
+            .zip(joints)
+            .map(|(run, joint)| grades::Run {
+                id: run.id.clone(),
+                length: run.path.length(),
+                menu: self.menu(run),
+                steps: self.steps(run),
+                bounds: self.bounds(run),
+                join: run.join.zip(joint.as_ref()).map(|(join, joint)| Join {
+                    parent: join.parent,
+                    at: join.at,
+                    windows: joint.windows.clone(),
+                }),
+            });
+        Problem {
+            id: tree.id.clone(),
+            runs: runs.collect(),
+            exit: self.exit(drain, out),
+            tail: self.tail(drain, out),
+        }
     }
 
     /// The menu, less the grades that would fall more than one diameter along a trap arm under the slab.
@@ -65,17 +89,27 @@ impl Context<'_> {
     /// When no grade is left the menu stands, and the check of the trap arm speaks.
     fn menu(&self, run: &Run) -> Vec<Grade> {
         let arm = self.arm(run);
-        let within = |grade: &Grade| arm.is_none_or(|(length, most)| grade.fall_over(length) <= most + SAME_LENGTH);
+        let within = |grade: &Grade| {
+            arm.is_none_or(|(length, most)| grade.fall_over(length) <= most + SAME_LENGTH)
+        };
         let kept: Vec<Grade> = run.menu.iter().copied().filter(within).collect();
-        if kept.is_empty() { run.menu.clone() } else { kept }
+        if kept.is_empty() {
+            run.menu.clone()
+        } else {
+            kept
+        }
     }
 
     /// Length of the trap arm under the slab, and the most it may fall: one diameter, as nominal.
     fn arm(&self, run: &Run) -> Option<(f64, f64)> {
-        let Start::Fixture(fixture) = run.start else { return None };
+        let Start::Fixture(fixture) = run.start else {
+            return None;
+        };
         let fixture = &self.layout.fixtures[fixture];
         let under_slab = matches!(fixture.trap, layout::TrapPlace::UnderSlab { .. });
-        let Vent::TakeOff { take_off, .. } = &fixture.vent else { return None };
+        let Vent::TakeOff { take_off, .. } = &fixture.vent else {
+            return None;
+        };
         let (station, _) = run.path.nearest(*take_off);
         under_slab.then(|| (run.path.length() - station, run.inlet_size().nominal()))
     }
@@ -86,18 +120,34 @@ impl Context<'_> {
             let (small, large) = (pair[0].size, pair[1].size);
             let drop = (self.catalog.pipe(large).id() - self.catalog.pipe(small).id()) / 2.0;
             let says = format!("{} to {} increaser", small.label(), large.label());
-            Step { at: pair[1].from, drop, who: Member::new(run.id.clone(), &says) }
+            Step {
+                at: pair[1].from,
+                drop,
+                who: Member::new(run.id.clone(), &says),
+            }
         };
         run.bores.windows(2).map(step).collect()
     }
 
     fn bounds(&self, run: &Run) -> Vec<Bound> {
-        let mut bounds = self.layout.slab.as_ref().map_or(Vec::new(), |slab| self.caps(slab, run));
+        let mut bounds = self
+            .layout
+            .slab
+            .as_ref()
+            .map_or(Vec::new(), |slab| self.caps(slab, run));
         if let Some(invert) = run.start_invert {
-            bounds.extend(Bound::pin(run.path.length(), invert, Member::new(run.id.clone(), "start invert, told")));
+            bounds.extend(Bound::pin(
+                run.path.length(),
+                invert,
+                Member::new(run.id.clone(), "start invert, told"),
+            ));
         }
         let pins = self.pins.iter().filter(|pin| pin.run == run.id);
-        bounds.extend(pins.flat_map(|p| Bound::pin(p.station, p.invert, Member::new(run.id.clone(), &p.says))));
+        bounds.extend(
+            pins.flat_map(|p| {
+                Bound::pin(p.station, p.invert, Member::new(run.id.clone(), &p.says))
+            }),
+        );
         bounds
     }
 
@@ -105,26 +155,47 @@ impl Context<'_> {
     ///
     /// A run never rises downstream, so over such a stretch its upstream end is where the cap binds.
     fn caps(&self, slab: &Slab, run: &Run) -> Vec<Bound> {
-        stretches(slab, run).into_iter().enumerate().map(|(i, (station, inside))| {
-            let pipe = self.catalog.pipe(run.size_at(station - SAME_LENGTH * 2.0));
-            let hub = if i == 0 && slab.hubs_below { self.hub_above_crown(run) } else { 0.0 };
-            let top = ground::cover_over(slab, inside) - slab.gap.max(hub);
-            Bound::cap(station, top - (pipe.od - pipe.wall), Member::new(run.id.clone(), &cover_words(slab, inside)))
-        }).collect()
+        stretches(slab, run)
+            .into_iter()
+            .enumerate()
+            .map(|(i, (station, inside))| {
+                let pipe = self.catalog.pipe(run.size_at(station - SAME_LENGTH * 2.0));
+                let hub = if i == 0 && slab.hubs_below {
+                    self.hub_above_crown(run)
+                } else {
+                    0.0
+                };
+                let top = ground::cover_over(slab, inside) - slab.gap.max(hub);
+                Bound::cap(
+                    station,
+                    top - (pipe.od - pipe.wall),
+                    Member::new(run.id.clone(), &cover_words(slab, inside)),
+                )
+            })
+            .collect()
     }
 
     /// How far the hub of the riser's base bend stands above the pipe's crown.
     fn hub_above_crown(&self, run: &Run) -> f64 {
         let size = run.inlet_size();
-        let bend = self.catalog.find(Pattern::QuarterBendLongTurn, Sizes::one(size)).ok();
-        let Some(up) = bend.and_then(|b| b.end(EndName::Inlet).map(|end| end.take_off.value)) else { return 0.0 };
+        let bend = self
+            .catalog
+            .find(Pattern::QuarterBendLongTurn, Sizes::one(size))
+            .ok();
+        let Some(up) = bend.and_then(|b| b.end(EndName::Inlet).map(|end| end.take_off.value))
+        else {
+            return 0.0;
+        };
         up + self.catalog.pipe(size).socket_depth.value - self.catalog.pipe(size).od / 2.0
     }
 
     fn exit(&self, drain: &Drain, out: Size) -> Exit {
         let edge = self.layout.foundation.edge.as_ref();
         let ways = edge.map_or(Vec::new(), |edge| self.ways(drain, edge, out));
-        Exit { id: drain.id.clone(), ways }
+        Exit {
+            id: drain.id.clone(),
+            ways,
+        }
     }
 
     fn ways(&self, drain: &Drain, edge: &Edge, out: Size) -> Vec<Way> {
@@ -144,39 +215,83 @@ impl Context<'_> {
         let pipe = self.catalog.pipe(out);
         let hole = self.opening_od(drain, out);
         let id = &drain.id;
-        let limit = |level, says: &str| Some(Limit { level, who: Member::new(id.clone(), says) });
+        let limit = |level, says: &str| {
+            Some(Limit {
+                level,
+                who: Member::new(id.clone(), says),
+            })
+        };
         let (low, high) = match drain.exit.sleeve_bottom {
             Some(standing) => {
-                let bore = sleeve_size(drain, self.catalog, self.rules, out).map_or(hole, |size| self.catalog.pipe(size).id());
-                (limit(standing + pipe.wall, "bottom of the sleeve"), limit(standing + bore - pipe.od + pipe.wall, "top of the sleeve"))
+                let bore = sleeve_size(drain, self.catalog, self.rules, out)
+                    .map_or(hole, |size| self.catalog.pipe(size).id());
+                (
+                    limit(standing + pipe.wall, "bottom of the sleeve"),
+                    limit(standing + bore - pipe.od + pipe.wall, "top of the sleeve"),
+                )
             }
             None => (
-                limit(bottom + hole / 2.0 - pipe.id() / 2.0, "sleeve above the footing"),
-                limit(edge.top - hole / 2.0 - pipe.id() / 2.0, "sleeve below the wall's top"),
+                limit(
+                    bottom + hole / 2.0 - pipe.id() / 2.0,
+                    "sleeve above the footing",
+                ),
+                limit(
+                    edge.top - hole / 2.0 - pipe.id() / 2.0,
+                    "sleeve below the wall's top",
+                ),
             ),
         };
-        Way { kind: WayKind::Through, low, high, drop_least: 0.0, drop_most: 0.0, who: Member::new(id.clone(), "through the wall") }
+        Way {
+            kind: WayKind::Through,
+            low,
+            high,
+            drop_least: 0.0,
+            drop_most: 0.0,
+            who: Member::new(id.clone(), "through the wall"),
+        }
     }
 
     /// Under the footing: straight if the trunk lies low enough, else dropped by two 45s inside.
     fn under(&self, drain: &Drain, edge: &Edge, bottom: f64, out: Size) -> Vec<Way> {
         let pipe = self.catalog.pipe(out);
         let hole = self.opening_od(drain, out);
-        let underside = bottom - edge.footing.as_ref().map_or(0.0, |footing| footing.thickness);
+        let underside = bottom
+            - edge
+                .footing
+                .as_ref()
+                .map_or(0.0, |footing| footing.thickness);
         let who = |says: &str| Member::new(drain.id.clone(), says);
-        let high = Limit { level: underside - hole / 2.0 - pipe.id() / 2.0, who: who("sleeve under the footing") };
+        let high = Limit {
+            level: underside - hole / 2.0 - pipe.id() / 2.0,
+            who: who("sleeve under the footing"),
+        };
         let way = |drop_least, drop_most, says| Way {
-            kind: WayKind::Under, low: None, high: Some(high.clone()), drop_least, drop_most, who: who(says),
+            kind: WayKind::Under,
+            low: None,
+            high: Some(high.clone()),
+            drop_least,
+            drop_most,
+            who: who(says),
         };
         let least = two_bends(self.catalog, out);
-        vec![way(0.0, 0.0, "under the footing"), way(least, f64::INFINITY, "drops by two 45s and passes under the footing")]
+        vec![
+            way(0.0, 0.0, "under the footing"),
+            way(
+                least,
+                f64::INFINITY,
+                "drops by two 45s and passes under the footing",
+            ),
+        ]
     }
 
     /// Outside diameter of what must fit in the wall: the sleeve, or a cored hole half an inch clear all round
     /// (common practice, no source).
     fn opening_od(&self, drain: &Drain, out: Size) -> f64 {
-        let sleeve = sleeve_size(drain, self.catalog, self.rules, out).filter(|_| !drain.exit.cored);
-        sleeve.map_or(self.catalog.pipe(out).od + 1.0, |size| self.catalog.pipe(size).od)
+        let sleeve =
+            sleeve_size(drain, self.catalog, self.rules, out).filter(|_| !drain.exit.cored);
+        sleeve.map_or(self.catalog.pipe(out).od + 1.0, |size| {
+            self.catalog.pipe(size).od
+        })
     }
 
     fn tail(&self, drain: &Drain, out: Size) -> Option<Tail> {
@@ -186,31 +301,60 @@ impl Context<'_> {
                 layout::ReceiverKind::Tank => "tank inlet",
                 layout::ReceiverKind::Sewer => "sewer invert",
             };
-            receiver.invert.map(|level| Limit { level, who: Member::new(drain.id.clone(), says) })
+            receiver.invert.map(|level| Limit {
+                level,
+                who: Member::new(drain.id.clone(), says),
+            })
         });
-        let least = drain.line.menu.iter().copied().min_by(|a, b| a.in_per_ft().total_cmp(&b.in_per_ft()));
+        let least = drain
+            .line
+            .menu
+            .iter()
+            .copied()
+            .min_by(|a, b| a.in_per_ft().total_cmp(&b.in_per_ft()));
         let straight = drain.line.straight && receiver.is_some() && length > 0.0;
         let lie = match least {
             Some(grade) if straight => Lie::Straight(grade),
             Some(_) | None => Lie::Menu(drain.line.menu.clone()),
         };
         let size = drain.line.size.unwrap_or(out);
-        Some(Tail { id: drain.id.clone(), length, lie, bounds: self.cover_outside(drain, length, size), receiver })
+        Some(Tail {
+            id: drain.id.clone(),
+            length,
+            lie,
+            bounds: self.cover_outside(drain, length, size),
+            receiver,
+        })
     }
 
     /// Crown under the ground by the cover asked (none told: out of the ground is still too high), at every break of the
     /// ground's profile.
     fn cover_outside(&self, drain: &Drain, length: f64, size: Size) -> Vec<Bound> {
-        let profile = if drain.line.ground.is_empty() { &self.layout.outside.ground } else { &drain.line.ground };
+        let profile = if drain.line.ground.is_empty() {
+            &self.layout.outside.ground
+        } else {
+            &drain.line.ground
+        };
         let pipe = self.catalog.pipe(size);
         let cover = self.layout.outside.cover.unwrap_or(0.0);
-        let says = if cover > 0.0 { "cover outside" } else { "ground outside" };
+        let says = if cover > 0.0 {
+            "cover outside"
+        } else {
+            "ground outside"
+        };
         let cap = |at: f64| {
             let level = level_on(profile, at)? - cover - (pipe.od - pipe.wall);
             Some(Bound::cap(at, level, Member::new(drain.id.clone(), says)))
         };
-        let breaks = profile.iter().map(|(at, _)| *at).filter(|at| *at > 0.0 && *at < length);
-        std::iter::once(0.0).chain(breaks).chain([length]).filter_map(cap).collect()
+        let breaks = profile
+            .iter()
+            .map(|(at, _)| *at)
+            .filter(|at| *at > 0.0 && *at < length);
+        std::iter::once(0.0)
+            .chain(breaks)
+            .chain([length])
+            .filter_map(cap)
+            .collect()
     }
 }
 
@@ -219,7 +363,9 @@ impl Context<'_> {
 pub fn sleeve_size(drain: &Drain, catalog: &Catalog, rules: &Rules, out: Size) -> Option<Size> {
     drain.exit.sleeve.or_else(|| match rules.sleeve(out)? {
         Sleeve::Nominal { buy, .. } => buy,
-        Sleeve::Clear { inches, .. } => Size::ALL.into_iter().find(|size| catalog.pipe(*size).id() >= catalog.pipe(out).od + 2.0 * inches),
+        Sleeve::Clear { inches, .. } => Size::ALL
+            .into_iter()
+            .find(|size| catalog.pipe(*size).id() >= catalog.pipe(out).od + 2.0 * inches),
     })
 }
 
@@ -236,18 +382,28 @@ pub(crate) fn level_on(profile: &[(f64, f64)], at: f64) -> Option<f64> {
 /// The least offset two 45-degree bends make, hub to hub: their two take-offs, along the 45.
 pub(crate) fn two_bends(catalog: &Catalog, size: Size) -> f64 {
     let bend = catalog.find(Pattern::EighthBend, Sizes::one(size)).ok();
-    let take_off = bend.and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value)).unwrap_or(0.0);
+    let take_off = bend
+        .and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value))
+        .unwrap_or(0.0);
     let piece = catalog.pipe(size).shortest_piece() - 2.0 * catalog.pipe(size).socket_depth.value;
     (2.0 * take_off + piece.max(0.0)) * std::f64::consts::FRAC_1_SQRT_2
 }
 
 /// The level of the wall's bottom at a point of the outline: stepped footings have their own.
 pub(crate) fn bottom_at(layout: &Layout, edge: &Edge, at: DVec2) -> f64 {
-    let steps = edge.footing.as_ref().map_or(&[][..], |footing| &footing.steps);
-    let Some(outline) = layout.slab.as_ref().map(|slab| &slab.outline) else { return edge.bottom };
+    let steps = edge
+        .footing
+        .as_ref()
+        .map_or(&[][..], |footing| &footing.steps);
+    let Some(outline) = layout.slab.as_ref().map(|slab| &slab.outline) else {
+        return edge.bottom;
+    };
     let off = |side: usize| crate::fit::distance_to_side(outline, side, at);
     let here = (0..outline.len()).min_by(|a, b| off(*a).total_cmp(&off(*b)));
-    steps.iter().find(|step| Some(step.side) == here).map_or(edge.bottom, |step| step.top)
+    steps
+        .iter()
+        .find(|step| Some(step.side) == here)
+        .map_or(edge.bottom, |step| step.top)
 }
 
 /// Stretches of one floor zone and one size, upstream to downstream: (station of the upstream end, a point inside).
@@ -255,7 +411,10 @@ pub fn stretches(slab: &Slab, run: &Run) -> Vec<(f64, DVec2)> {
     let mut stations: Vec<f64> = run.bores.iter().map(|bore| bore.from).collect();
     stations.push(run.path.length());
     for (a, b, station) in run.path.legs() {
-        let enters = slab.zones.iter().flat_map(|zone| ground::crossings(&zone.outline, a, b));
+        let enters = slab
+            .zones
+            .iter()
+            .flat_map(|zone| ground::crossings(&zone.outline, a, b));
         stations.extend(enters.map(|t| station - t * a.distance(b)));
         stations.extend((!slab.zones.is_empty()).then_some(station));
     }
@@ -275,8 +434,16 @@ fn cover_words(slab: &Slab, point: DVec2) -> String {
     let name = match layers.iter().rfind(covering).map(|layer| layer.material) {
         Some(layout::Material::Foam) => "foam",
         Some(layout::Material::Sheet) => "sheet",
-        Some(layout::Material::Concrete | layout::Material::Gravel | layout::Material::Sand) | None => "concrete",
+        Some(layout::Material::Concrete | layout::Material::Gravel | layout::Material::Sand)
+        | None => "concrete",
     };
-    let zone = slab.zones.iter().rev().find(|zone| ground::inside(&zone.outline, point));
-    zone.map_or_else(|| format!("starts under the {name}"), |zone| format!("starts under the {name} of {}", zone.id))
+    let zone = slab
+        .zones
+        .iter()
+        .rev()
+        .find(|zone| ground::inside(&zone.outline, point));
+    zone.map_or_else(
+        || format!("starts under the {name}"),
+        |zone| format!("starts under the {name} of {}", zone.id),
+    )
 }

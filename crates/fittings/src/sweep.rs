@@ -16,8 +16,13 @@ pub(crate) fn sweep(points: &[DVec3], radius: f64, bend: f64) -> Vec<Tube> {
     for corner in points.windows(3) {
         let arc = arc(corner[0], corner[1], corner[2], bend);
         push(&mut tubes, from, arc[0], radius);
-        let grown = if arc.len() > 1 { radius + SAGITTA } else { radius };
-        arc.windows(2).for_each(|chord| push(&mut tubes, chord[0], chord[1], grown));
+        let grown = if arc.len() > 1 {
+            radius + SAGITTA
+        } else {
+            radius
+        };
+        arc.windows(2)
+            .for_each(|chord| push(&mut tubes, chord[0], chord[1], grown));
         from = arc[arc.len() - 1];
     }
     push(&mut tubes, from, points[points.len() - 1], radius);
@@ -53,7 +58,9 @@ fn arc(a: DVec3, b: DVec3, c: DVec3, bend: f64) -> Vec<DVec3> {
 
 /// How many chords keep the sagitta within bounds: sagitta = r (1 - cos(half)).
 fn chords(radius: f64, turn: f64) -> u32 {
-    let half = (1.0 - SAGITTA / radius.max(SAGITTA)).clamp(-1.0, 1.0).acos();
+    let half = (1.0 - SAGITTA / radius.max(SAGITTA))
+        .clamp(-1.0, 1.0)
+        .acos();
     // Between 1 and 64: a cast of a small positive number.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let n = (turn / (2.0 * half)).ceil().clamp(1.0, 64.0) as u32;
@@ -66,7 +73,11 @@ mod tests {
 
     #[test]
     fn a_quarter_bend_stays_within_its_sagitta() {
-        let corner = [DVec3::ZERO, DVec3::new(20.0, 0.0, 0.0), DVec3::new(20.0, 20.0, 0.0)];
+        let corner = [
+            DVec3::ZERO,
+            DVec3::new(20.0, 0.0, 0.0),
+            DVec3::new(20.0, 20.0, 0.0),
+        ];
         let tubes = sweep(&corner, 1.75, 4.0625);
         let centre = DVec3::new(20.0 - 4.0625, 4.0625, 0.0);
         let chords = &tubes[1..tubes.len() - 1];

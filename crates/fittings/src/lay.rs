@@ -1,0 +1,584 @@
+//! Lays one chain of pieces along its axis, from the end nearer the exit upstream: fittings at their nodes, pipe
+//! between their stops.
+
+use catalog::{Catalog, Dim, End, EndKind, EndName, How, Part, Pattern, Sizes};
+use glam::DVec3;
+use units::{Id, SAME_LENGTH, Size};
+
+use crate::{
+    Flow, Frame, GlueJoint, Piece, Seat, Trouble, TroubleKind, What, frame::end_matrix, turn,
+};
+
+/// Everything laid so far.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub(crate) struct Laid {
+    pub(crate) pieces: Vec<Piece>,
+    pub(crate) joints: Vec<GlueJoint>,
+    pub(crate) troubles: Vec<Trouble>,
+}
+
+/// An end waiting for what comes next upstream.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) struct Open {
+    /// The end; `None` where a drain begins, with nothing downstream of it.
+    pub(crate) end: Option<(usize, EndName)>,
+    /// Its stop.
+    pub(crate) at: DVec3,
+    /// The axes' crossing it belongs to: the way to the next node is measured from here.
+    pub(crate) centre: DVec3,
+    /// Its size.
+    pub(crate) size: Size,
+    /// Its take-off.
+    pub(crate) take_off: Dim,
+}
+
+/// What stands at a node of a chain.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) enum Make {
+    /// A bend, its inlet toward the next node.
+    Bend {
+        /// The pattern, hubs at both ends.
+        pattern: Pattern,
+        /// Its outlet is a street end, home in the hub before it.
+        street: bool,
+    },
+    /// A fitting whose outlet lies down the chain, and whose y looks this way.
+    Fitting {
+        /// What.
+        part: Part,
+        /// Toward its branch.
+        toward: DVec3,
+    },
+}
+
+/// A node of a chain.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) struct Node {
+    /// Where its axes cross.
+    pub(crate) at: DVec3,
+    /// What stands there.
+    pub(crate) make: Make,
+    /// Size of the pipe there.
+    pub(crate) size: Size,
+    /// Who waits for its branches: (branch, key).
+    pub(crate) waits: Vec<(EndName, Wait)>,
+}
+
+/// Who waits for an open end.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(crate) enum Wait {
+    /// A run of the tree being laid.
+    Run(usize),
+    /// A vent of the network.
+    Vent(usize),
+    /// A cleanout of the layout.
+    Cleanout(usize),
+}
+
+/// A chain's name and use.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) struct Who {
+    pub(crate) id: Id,
+    pub(crate) flow: Flow,
+}
+
+/// Lays chains into [`Laid`].
+pub(crate) struct Layer<'a> {
+    pub(crate) catalog: &'a Catalog,
+    pub(crate) out: Laid,
+}
+
+impl Layer<'_> {
+    /// Lays the nodes, upstream order; `beyond` is the point the last one looks to. Gives the end left open, and the ends
+    /// of branches that others wait for.
+    pub(crate) fn chain(
+        &mut self,
+        who: &Who,
+        open: Open,
+        nodes: &[Node],
+        beyond: DVec3,
+    ) -> (Open, Vec<(Wait, Open)>) {
+        let mut tail = open;
+        let mut waits = Vec::new();
+        for (i, node) in nodes.iter().enumerate() {
+            let next = nodes.get(i + 1).map_or(beyond, |next| next.at);
+            let Some((part, frame)) = self.stand(who, &tail, node, next) else {
+                continue;
+            };
+            tail = self.join(who, tail, part, frame, node, &mut waits);
+        }
+        (tail, waits)
+    }
+
+    /// Which part stands at a node, and how it is turned; told as not made otherwise.
+    fn stand(&mut self, who: &Who, tail: &Open, node: &Node, next: DVec3) -> Option<(Part, Frame)> {
+        let flow = tail.centre - node.at;
+        let (part, toward) = match &node.make {
+            Make::Fitting { part, toward } => (*part, *toward),
+            Make::Bend { pattern, street } => {
+                let plain = Part::new(*pattern, Sizes::one(node.size));
+                let part = street
+                    .then(|| turn::street(self.catalog, *pattern, node.size))
+                    .flatten();
+                (part.unwrap_or(plain), next - node.at)
+            }
+        };
+        if let Err(missing) = self.catalog.find(part.pattern, part.sizes) {
+            self.trouble(
+                who,
+                node.at,
+                TroubleKind::NotMade,
+                format!("{missing}"),
+                "take a size that is made",
+                (0.0, 0.0),
+            );
+            return None;
+        }
+        let flow = if flow.length() > SAME_LENGTH {
+            flow
+        } else {
+            node.at - next
+        };
+        Some((part, Frame::new(node.at, flow, toward)))
+    }
+
+    fn join(
+        &mut self,
+        who: &Who,
+        tail: Open,
+        part: Part,
+        frame: Frame,
+        node: &Node,
+        waits: &mut Vec<(Wait, Open)>,
+    ) -> Open {
+        let Ok(fitting) = self.catalog.find(part.pattern, part.sizes) else {
+            return tail;
+        };
+        let (Some(outlet), next) = (fitting.end(EndName::Outlet), fitting.end(EndName::Inlet))
+        else {
+            return tail;
+        };
+        let stop = frame.at + frame.turned(outlet.direction) * outlet.take_off.value;
+        let flow = frame.x;
+        let tail = match outlet.kind {
+            EndKind::Spigot | EndKind::Thread => tail,
+            EndKind::Hub | EndKind::Insert | EndKind::Ring => {
+                self.pipe(who, tail, stop, outlet, flow, frame.at)
+            }
+        };
+        let piece = self.push(Piece {
+            id: who.id.clone(),
+            what: What::Fitting(part),
+            size: outlet.size,
+            flow: who.flow,
+            frame,
+            riser: false,
+        });
+        self.touch(who, &tail, stop, frame.at);
+        self.glue(
+            &tail,
+            (piece, EndName::Outlet),
+            outlet.size,
+            outlet.kind != EndKind::Thread,
+        );
+        for (name, wait) in &node.waits {
+            waits.extend(
+                fitting
+                    .end(*name)
+                    .map(|end| (*wait, open_at(piece, &frame, end))),
+            );
+        }
+        next.map_or(tail, |inlet| open_at(piece, &frame, inlet))
+    }
+
+    /// Pipe from the open end to a hub's stop; bushings first where the open end is larger.
+    fn pipe(
+        &mut self,
+        who: &Who,
+        tail: Open,
+        stop: DVec3,
+        hub: &End,
+        flow: DVec3,
+        centre: DVec3,
+    ) -> Open {
+        let tail = self.reduced(who, tail, hub.size, flow);
+        self.room(who, &tail, stop, hub, flow, centre);
+        self.cut(who, tail, stop, &hub.take_off, flow, false)
+    }
+
+    /// A coupling on the outer end of the pipe through the wall, and pipe on to `end`, downstream; a bend instead of the
+    /// coupling where the line turns.
+    pub(crate) fn away(
+        &mut self,
+        who: &Who,
+        open: Open,
+        end: DVec3,
+        bend: Option<Pattern>,
+        flow: DVec3,
+    ) {
+        let size = open.size;
+        let stick = self
+            .catalog
+            .pipe(size)
+            .stock
+            .last()
+            .copied()
+            .unwrap_or(f64::INFINITY);
+        let mut near = open;
+        let mut flow = flow;
+        let mut pattern = bend.unwrap_or(Pattern::Coupling);
+        loop {
+            let Some(open) = self.hub_on(who, &near, pattern, flow, end) else {
+                return;
+            };
+            flow = (end - open.at).normalize_or_zero();
+            pattern = Pattern::Coupling;
+            let left = open.at.distance(end);
+            if left < self.catalog.pipe(size).socket_depth.value {
+                return;
+            }
+            let length = if left > stick + SAME_LENGTH {
+                self.first_stick(size, left, stick)
+            } else {
+                left
+            };
+            let measured = Dim::new(length + open.take_off.value, 0.0, How::Measured, "");
+            let cut = Dim {
+                value: length,
+                ..measured.minus(&open.take_off)
+            };
+            let frame = Frame::new(open.at + flow * length, flow, DVec3::Z);
+            let piece = self.push(Piece {
+                id: who.id.clone(),
+                what: What::Pipe(cut),
+                size,
+                flow: who.flow,
+                frame,
+                riser: false,
+            });
+            self.glue(&open, (piece, EndName::Inlet), size, true);
+            near = Open {
+                end: Some((piece, EndName::Outlet)),
+                at: frame.at,
+                centre: frame.at,
+                size,
+                take_off: open.take_off,
+            };
+            if length >= left {
+                return;
+            }
+        }
+    }
+
+    /// A fitting whose inlet hub sits on a pipe's lower end, its outlet toward `end`; gives the outlet.
+    fn hub_on(
+        &mut self,
+        who: &Who,
+        near: &Open,
+        pattern: Pattern,
+        flow: DVec3,
+        end: DVec3,
+    ) -> Option<Open> {
+        let fitting = self.catalog.find(pattern, Sizes::one(near.size)).ok()?;
+        let (inlet, outlet) = (fitting.end(EndName::Inlet)?, fitting.end(EndName::Outlet)?);
+        let centre = near.at + flow * inlet.take_off.value;
+        let frame = Frame::new(
+            centre,
+            end - centre,
+            if pattern == Pattern::Coupling {
+                DVec3::Z
+            } else {
+                -flow
+            },
+        );
+        let piece = self.push(Piece {
+            id: who.id.clone(),
+            what: What::Fitting(fitting.part),
+            size: near.size,
+            flow: who.flow,
+            frame,
+            riser: false,
+        });
+        self.glue(near, (piece, EndName::Inlet), near.size, true);
+        Some(open_at(piece, &frame, outlet))
+    }
+
+    /// Bushings down to `size`; a larger pipe upstream of a smaller hub is told.
+    pub(crate) fn reduced(&mut self, who: &Who, mut tail: Open, size: Size, flow: DVec3) -> Open {
+        if tail.size < size && tail.end.is_some() {
+            let says = format!("{size} pipe flows into {}", tail.size);
+            self.trouble(
+                who,
+                tail.at,
+                TroubleKind::ReducesWithFlow,
+                says,
+                "enlarge what is downstream",
+                (tail.size.nominal(), size.nominal()),
+            );
+        }
+        while tail.size > size && tail.end.is_some() {
+            let bushing = |small: &Size| {
+                self.catalog
+                    .find(Pattern::FlushBushing, Sizes::reducing(tail.size, *small))
+                    .ok()
+            };
+            let found = Size::ALL
+                .into_iter()
+                .filter(|s| *s >= size && *s < tail.size)
+                .find_map(|s| bushing(&s));
+            let Some((part, inlet)) =
+                found.and_then(|f| Some((f.part, f.end(EndName::Inlet)?.clone())))
+            else {
+                let says = format!("no bushing takes {size} pipe into a {} hub", tail.size);
+                self.trouble(
+                    who,
+                    tail.at,
+                    TroubleKind::NotMade,
+                    says,
+                    "step down by a size that is made",
+                    (0.0, 0.0),
+                );
+                break;
+            };
+            let frame = Frame::new(tail.at, flow, DVec3::Z);
+            let piece = self.push(Piece {
+                id: who.id.clone(),
+                what: What::Fitting(part),
+                size: tail.size,
+                flow: who.flow,
+                frame,
+                riser: false,
+            });
+            self.glue(&tail, (piece, EndName::Outlet), tail.size, true);
+            let mut open = open_at(piece, &frame, &inlet);
+            open.centre = tail.centre;
+            open.take_off = tail.take_off.plus(&inlet.take_off);
+            tail = open;
+        }
+        tail
+    }
+
+    /// Pipe from the open end to a point, in sticks no longer than are sold, with couplings between.
+    pub(crate) fn cut(
+        &mut self,
+        who: &Who,
+        mut tail: Open,
+        to: DVec3,
+        other: &Dim,
+        flow: DVec3,
+        riser: bool,
+    ) -> Open {
+        let size = tail.size;
+        let stick = self
+            .catalog
+            .pipe(size)
+            .stock
+            .last()
+            .copied()
+            .unwrap_or(f64::INFINITY);
+        let coupling = self.catalog.find(Pattern::Coupling, Sizes::one(size)).ok();
+        let gap = coupling
+            .and_then(|c| c.end(EndName::Inlet))
+            .map_or(0.0, |end| end.take_off.value);
+        while let Some(coupling) =
+            coupling.filter(|_| (tail.at - to).dot(flow) > stick + SAME_LENGTH)
+        {
+            let up = (to - tail.at).normalize_or_zero();
+            let length = self.first_stick(size, (tail.at - to).dot(flow), stick);
+            let centre = tail.at + up * (length + gap);
+            let none = Dim::new(0.0, 0.0, How::Measured, "");
+            tail = self.stick(who, tail, centre - up * gap, &none, flow, riser);
+            let frame = Frame::new(centre, -up, DVec3::Z);
+            let piece = self.push(Piece {
+                id: who.id.clone(),
+                what: What::Fitting(coupling.part),
+                size,
+                flow: who.flow,
+                frame,
+                riser,
+            });
+            self.glue(&tail, (piece, EndName::Outlet), size, true);
+            let Some(inlet) = coupling.end(EndName::Inlet) else {
+                break;
+            };
+            tail = open_at(piece, &frame, inlet);
+            tail.centre = centre;
+        }
+        self.stick(who, tail, to, other, flow, riser)
+    }
+
+    /// How much of a long line its first stick takes: all of it, unless the rest would be too short to join.
+    fn first_stick(&self, size: Size, left: f64, stick: f64) -> f64 {
+        let least = self.catalog.pipe(size).shortest_piece() + 0.5;
+        if left - stick < least {
+            stick - least
+        } else {
+            stick
+        }
+    }
+
+    fn stick(
+        &mut self,
+        who: &Who,
+        tail: Open,
+        to: DVec3,
+        other: &Dim,
+        flow: DVec3,
+        riser: bool,
+    ) -> Open {
+        let along = tail.at - to;
+        let sign = if along.dot(flow) < 0.0 { -1.0 } else { 1.0 };
+        let length = along.length() * sign;
+        let x = if along.length() > SAME_LENGTH {
+            along * sign
+        } else {
+            flow
+        };
+        let measured = Dim::new(
+            length + tail.take_off.value + other.value,
+            0.0,
+            How::Measured,
+            "",
+        );
+        let cut = Dim {
+            value: length,
+            ..measured.minus(&tail.take_off).minus(other)
+        };
+        let frame = Frame::new(tail.at, x, DVec3::Z);
+        let piece = self.push(Piece {
+            id: who.id.clone(),
+            what: What::Pipe(cut),
+            size: tail.size,
+            flow: who.flow,
+            frame,
+            riser,
+        });
+        self.glue(&tail, (piece, EndName::Outlet), tail.size, true);
+        let take_off = Dim::new(0.0, 0.0, How::Measured, "");
+        Open {
+            end: Some((piece, EndName::Inlet)),
+            at: to,
+            centre: to,
+            size: tail.size,
+            take_off,
+        }
+    }
+
+    /// Tells of a pipe too short for its sockets, or of fittings in each other's place, with what would do.
+    fn room(&mut self, who: &Who, tail: &Open, stop: DVec3, hub: &End, flow: DVec3, centre: DVec3) {
+        let pipe = self.catalog.pipe(hub.size);
+        let least = pipe.shortest_piece();
+        let length = (tail.at - stop).dot(flow);
+        if tail.end.is_none() || length >= least - 1.0 / 64.0 {
+            return;
+        }
+        let street = length - (pipe.socket_depth.value + 1.0 / 16.0);
+        let apart = units::inches_text(tail.centre.distance(centre), 16);
+        let move_street = units::inches_text(street.abs(), 16);
+        let move_pipe = units::inches_text(least - length, 16);
+        let closer = if street > 0.0 {
+            "nearer together"
+        } else {
+            "farther apart"
+        };
+        let would_do = format!(
+            "move them {move_pipe} farther apart, or put a street end into the hub with the two {move_street} {closer}"
+        );
+        let (kind, says) = if length < 0.0 {
+            (
+                TroubleKind::OnePlace,
+                format!("two fittings stand {apart} centre to centre and want the same place"),
+            )
+        } else {
+            let has = units::inches_text(length, 16);
+            (
+                TroubleKind::ShortPiece,
+                format!(
+                    "the {} pipe between two fittings is {has} long, too short for its two sockets",
+                    hub.size
+                ),
+            )
+        };
+        self.trouble(who, stop, kind, says, &would_do, (length, least));
+    }
+
+    /// A street end must be home: its tip at the hub's stop.
+    fn touch(&mut self, who: &Who, tail: &Open, stop: DVec3, at: DVec3) {
+        let off = tail.at.distance(stop);
+        if tail.end.is_some() && off > 1.0 / 16.0 {
+            let says = format!(
+                "a fitting stands {} from the hub it should sit in",
+                units::inches_text(off, 16)
+            );
+            self.trouble(
+                who,
+                at,
+                TroubleKind::OnePlace,
+                says,
+                "move it home",
+                (off, 0.0),
+            );
+        }
+    }
+
+    pub(crate) fn trouble(
+        &mut self,
+        who: &Who,
+        at: DVec3,
+        kind: TroubleKind,
+        says: String,
+        would_do: &str,
+        figures: (f64, f64),
+    ) {
+        let (measured, limit) = figures;
+        self.out.troubles.push(Trouble {
+            run: who.id.clone(),
+            at,
+            kind,
+            says,
+            would_do: would_do.to_owned(),
+            measured,
+            limit,
+        });
+    }
+
+    fn push(&mut self, piece: Piece) -> usize {
+        self.out.pieces.push(piece);
+        self.out.pieces.len() - 1
+    }
+
+    fn glue(&mut self, near: &Open, far: (usize, EndName), size: Size, glued: bool) {
+        let Some(near) = near.end else { return };
+        let (Some(a), Some(b)) = (self.matrix(near), self.matrix(far)) else {
+            return;
+        };
+        self.out.joints.push(GlueJoint {
+            near,
+            far,
+            size,
+            glued,
+            seat: Seat::between(a, b),
+        });
+    }
+
+    fn matrix(&self, (piece, end): (usize, EndName)) -> Option<glam::DMat3> {
+        let piece = &self.out.pieces[piece];
+        let (_, outward) = piece.end(end, self.catalog)?;
+        Some(end_matrix(
+            piece.frame.turned(outward.to_array()),
+            piece.frame.z(),
+        ))
+    }
+}
+
+/// The open end of a piece just stood.
+pub(crate) fn open_at(piece: usize, frame: &Frame, end: &End) -> Open {
+    let at = frame.at + frame.turned(end.direction) * end.take_off.value;
+    Open {
+        end: Some((piece, end.name)),
+        at,
+        centre: frame.at,
+        size: end.size,
+        take_off: end.take_off.clone(),
+    }
+}

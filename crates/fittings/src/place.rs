@@ -1,0 +1,1417 @@
+//! Which chains a network is glued of: the runs with their joins, risers and traps, then vents, cleanouts and the lines
+//! outside.
+
+use catalog::{Catalog, Dim, EndName, How, Part, Pattern, Sizes};
+use codes::{Rules, Turn, Use};
+use glam::{DVec2, DVec3};
+use grades::Grades;
+use layout::{FixtureKind, Layout, TrapPlace};
+use network::{Network, Run, Start, Tree, VentLine};
+use std::collections::BTreeMap;
+use units::{Id, SAME_LENGTH, Size};
+
+use crate::{
+    Assembly, Closure, Flow, StubOf, TroubleKind, What,
+    arm::{self, Arm},
+    fit::outward,
+    lay::{Laid, Layer, Make, Node, Open, Wait, Who},
+    piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN},
+    turn::{self, Made},
+    walk::{end_point, walk},
+};
+
+/// The pipe through the wall ends this far outside it, where the line outside is coupled on. Common practice, no source.
+const OUTSIDE_STUB: f64 = 6.0;
+/// A joint this near level is flat, inches.
+const FLAT: f64 = 1.0 / 32.0;
+/// A branch that comes into a bare end this near it carries the run on, inches.
+pub(crate) const AT_THE_END: f64 = 6.0;
+/// Slope of a vent's level stretch, inches per foot, so that it drains back. Common practice, no source.
+const VENT_SLOPE: f64 = 0.25;
+/// A take-off moved by more than this along its run is told, inches. Our choice.
+const TOLD_MOVE: f64 = 6.0;
+
+/// Lays every piece of the assembly, and walks it.
+pub(crate) fn place(
+    network: &Network,
+    grades: &[Grades],
+    layout: &Layout,
+    catalog: &Catalog,
+    rules: &Rules,
+    assembly: &mut Assembly,
+) {
+    let lines = assembly.runs.clone();
+    let layer = Layer {
+        catalog,
+        out: Laid::default(),
+    };
+    let mut placer = Placer {
+        layout,
+        catalog,
+        rules,
+        network,
+        lines: &lines,
+        layer,
+        tips: Vec::new(),
+        opens: BTreeMap::new(),
+    };
+    for (t, (tree, grades)) in network.trees.iter().zip(grades).enumerate() {
+        placer.tree(t, tree, grades);
+    }
+    let Placer { layer, tips, .. } = placer;
+    assembly.pieces = layer.out.pieces;
+    assembly.joints = layer.out.joints;
+    assembly.troubles = layer.out.troubles;
+    assembly.closures = closures(assembly, catalog, &tips);
+}
+
+/// The last piece of a stub's chain.
+struct Tip {
+    id: Id,
+    of: StubOf,
+    want: DVec3,
+    end: (usize, EndName),
+}
+
+struct Placer<'a> {
+    layout: &'a Layout,
+    catalog: &'a Catalog,
+    rules: &'a Rules,
+    network: &'a Network,
+    lines: &'a [Vec<grades::Line>],
+    layer: Layer<'a>,
+    tips: Vec<Tip>,
+    /// Ends of the tree being laid that wait for a chain.
+    opens: BTreeMap<Wait, Open>,
+}
+
+/// A node with its station along the run.
+struct Stop {
+    station: f64,
+    node: Node,
+}
+
+impl Placer<'_> {
+    fn tree(&mut self, t: usize, tree: &Tree, grades: &Grades) {
+        self.opens.clear();
+        let mut children: Vec<Vec<usize>> = vec![Vec::new(); tree.runs.len()];
+        for (r, run) in tree.runs.iter().enumerate() {
+            if let Some(join) = run.join {
+                children[join.parent].push(r);
+            }
+        }
+        let mut carried: BTreeMap<usize, Arm> = BTreeMap::new();
+        let root = self.layer.out.pieces.len();
+        for (r, run) in tree.runs.iter().enumerate() {
+            self.run(t, r, tree, run, &children[r], &mut carried, grades);
+        }
+        self.outside(t, tree, grades, root);
+        for v in 0..self.network.vents.len() {
+            self.vent(t, tree, v);
+        }
+        for c in 0..self.layout.cleanouts.len() {
+            self.cleanout(t, tree, c);
+        }
+    }
+
+    /// The axis of a run at a station; beyond its upstream end, on along its first leg.
+    fn axis(&self, t: usize, r: usize, run: &Run, station: f64) -> DVec3 {
+        let line = &self.lines[t][r];
+        let over = (station - run.path.length()).max(0.0);
+        let plan = run.path.point_at(station) - run.path.direction_at(station) * over;
+        plan.extend(
+            line.level_at(station)
+                + self
+                    .catalog
+                    .pipe(run.size_at(station - SAME_LENGTH * 2.0))
+                    .id()
+                    / 2.0,
+        )
+    }
+
+    /// Flow of a run at a station, in space.
+    fn flow(&self, t: usize, r: usize, run: &Run, station: f64) -> DVec3 {
+        let slope = self.lines[t][r].grade.in_per_ft() / 12.0;
+        run.path
+            .direction_at(station - SAME_LENGTH * 4.0)
+            .extend(-slope)
+            .normalize_or_zero()
+    }
+
+    #[allow(clippy::too_many_arguments)] // the tree's own state, split only for the borrow checker
+    fn run(
+        &mut self,
+        t: usize,
+        r: usize,
+        tree: &Tree,
+        run: &Run,
+        children: &[usize],
+        carried: &mut BTreeMap<usize, Arm>,
+        grades: &Grades,
+    ) {
+        let who = Who {
+            id: run.id.clone(),
+            flow: Flow::Drain,
+        };
+        let entry = carried.remove(&r);
+        let mut stops = self.corners(t, r, run, entry.as_ref(), &who);
+        let on = self.going_on(tree, run, children);
+        for &child in children.iter().filter(|c| Some(**c) != on) {
+            if let Some(arm) = self.join_arm(t, tree, child) {
+                self.stop_for(t, r, tree, run, child, &arm, &mut stops);
+                carried.insert(child, arm);
+            }
+        }
+        self.on_the_run(t, r, tree, run, &mut stops);
+        self.increasers(t, r, run, &mut stops);
+        if let (None, Some(drop)) = (run.join, Some(grades.exit.drop).filter(|d| *d > FLAT)) {
+            self.drop_inside(run, drop, &mut stops);
+        }
+        let open = if run.join.is_none() {
+            Some(self.begin(t, r, run, grades))
+        } else {
+            self.opens.remove(&Wait::Run(r))
+        };
+        let Some(open) = open else { return };
+        stops.sort_by(|a, b| a.station.total_cmp(&b.station));
+        let mut nodes: Vec<Node> = stops.into_iter().map(|stop| stop.node).collect();
+        let ends = self.upstream_end(t, r, run, on.is_some(), &mut nodes);
+        let nodes = self.twice_wyes(nodes);
+        let (tail, waits) = self.layer.chain(&who, open, &nodes, ends);
+        self.opens.extend(waits);
+        match on {
+            Some(child) => drop(self.opens.insert(Wait::Run(child), tail)),
+            None => self.top(t, r, run, tail),
+        }
+    }
+
+    /// The pipe through the wall, open at its outer end.
+    fn begin(&self, t: usize, r: usize, run: &Run, grades: &Grades) -> Open {
+        let flow = self.flow(t, r, run, 0.0);
+        let exit = self.axis(t, r, run, 0.0) - DVec3::Z * grades.exit.drop;
+        let at = exit + flow * OUTSIDE_STUB;
+        Open {
+            end: None,
+            at,
+            centre: at,
+            size: run.outlet_size(),
+            take_off: Dim::new(0.0, 0.0, How::Measured, ""),
+        }
+    }
+
+    /// Bends at the corners of a run, and behind the wye it comes in by.
+    fn corners(
+        &mut self,
+        t: usize,
+        r: usize,
+        run: &Run,
+        entry: Option<&Arm>,
+        who: &Who,
+    ) -> Vec<Stop> {
+        let length = run.path.length();
+        let mut line: Vec<(f64, DVec3)> = Vec::new();
+        let mut low = 0.0;
+        let mut from = self.axis(t, r, run, 0.0) + self.flow(t, r, run, 0.0) * 12.0;
+        let mut street = false;
+        if let Some(arm) = entry {
+            let crossing = self.axis(t, r, run, 0.0);
+            if let Some(bend) = arm.bend {
+                low = bend.truncate().distance(crossing.truncate());
+                line.push((low, bend));
+                from = bend - arm.toward * 12.0;
+                street = arm.street;
+            }
+        }
+        let carries_on = run.join.filter(|_| entry.is_none());
+        if let Some(join) = carries_on {
+            let parent = &self.network.trees[t].runs[join.parent];
+            line.push((0.0, self.axis(t, r, run, 0.0)));
+            from = line[0].1 + self.flow(t, join.parent, parent, join.at) * 12.0;
+        }
+        if length < SAME_LENGTH {
+            // A riser straight down into the run: its bend looks up.
+            let up = line.first().map_or(from, |(_, at)| *at) + DVec3::Z * 12.0;
+            return self.bends(from, &line, up, run, street, who);
+        }
+        let corners = run.path.stations().iter().rev();
+        let inner = corners.filter(|s| **s > low + SAME_LENGTH && **s < length - SAME_LENGTH);
+        let inner: Vec<f64> = inner.copied().collect();
+        line.extend(inner.into_iter().map(|s| (s, self.axis(t, r, run, s))));
+        let base = self
+            .base(run)
+            .then(|| (length, self.axis(t, r, run, length)));
+        line.extend(base);
+        let beyond = if base.is_some() {
+            base.map_or(DVec3::ZERO, |b| b.1) + DVec3::Z * 48.0
+        } else {
+            self.axis(t, r, run, length)
+        };
+        self.bends(from, &line, beyond, run, street, who)
+    }
+
+    /// Whether a riser stands on the run's upstream end by a bend.
+    fn base(&self, run: &Run) -> bool {
+        match run.start {
+            Start::Fixture(f) => {
+                !matches!(self.layout.fixtures[f].trap, TrapPlace::UnderSlab { .. })
+            }
+            Start::Cleanout(_) => true,
+            Start::Bare => false,
+        }
+    }
+
+    fn bends(
+        &mut self,
+        from: DVec3,
+        line: &[(f64, DVec3)],
+        beyond: DVec3,
+        run: &Run,
+        street: bool,
+        who: &Who,
+    ) -> Vec<Stop> {
+        let mut stops = Vec::new();
+        let mut before = from;
+        for (i, (station, at)) in line.iter().enumerate() {
+            let next = line.get(i + 1).map_or(beyond, |n| n.1);
+            let first_street = street && i == 0;
+            stops.extend(self.corner(before, *station, *at, next, run, first_street, who));
+            before = *at;
+        }
+        stops
+    }
+
+    #[allow(clippy::too_many_arguments)] // a corner is its two legs, and who it is for
+    fn corner(
+        &mut self,
+        before: DVec3,
+        station: f64,
+        at: DVec3,
+        next: DVec3,
+        run: &Run,
+        street: bool,
+        who: &Who,
+    ) -> Vec<Stop> {
+        let (f, up) = (
+            (before - at).normalize_or_zero(),
+            (next - at).normalize_or_zero(),
+        );
+        let degrees = f.angle_between(-up).to_degrees();
+        let size = self.size_there(run, station);
+        let upright = up.z > 0.9 || f.z < -0.9;
+        let turn = if upright {
+            Turn::VerticalToHorizontal
+        } else {
+            Turn::HorizontalToHorizontal
+        };
+        let closet = matches!(run.start, Start::Fixture(i) if self.layout.fixtures[i].kind == FixtureKind::Closet);
+        let used = Use {
+            fixture_drain: run.fixtures.len() == 1,
+            closet: closet && upright,
+            ..Use::plain(size)
+        };
+        let node = |station, at, pattern, street| Stop {
+            station,
+            node: Node {
+                at,
+                make: Make::Bend { pattern, street },
+                size,
+                waits: Vec::new(),
+            },
+        };
+        match turn::made(self.catalog, self.rules, size, degrees, turn, &used) {
+            Made::Straight => self.straight_on(run, station, at, size),
+            Made::Bends(bends) => match bends[..] {
+                [one] => vec![node(station, at, one, street)],
+                [a, b, ..] => {
+                    let apart = turn::pair_apart(self.catalog, a, b, size);
+                    let (x, y) = (arm::degrees(a).to_radians(), arm::degrees(b).to_radians());
+                    let whole = (x + y).sin().abs().max(0.1);
+                    let (lower, upper) = (apart * y.sin() / whole, apart * x.sin() / whole);
+                    let hooked = turn::street(self.catalog, b, size).is_some();
+                    vec![
+                        node(station - lower, at + f * lower, a, street),
+                        node(station + upper, at + up * upper, b, hooked),
+                    ]
+                }
+                [] => Vec::new(),
+            },
+            Made::Nothing { nearest } => {
+                let leg = before.distance(at).min(next.distance(at));
+                let shift = leg * (degrees - nearest).abs().to_radians().sin();
+                let says = format!("no {size} fittings make a turn of {degrees:.1} degrees");
+                let would_do = format!(
+                    "turn {nearest} degrees: the shorter leg's far end shifts {}",
+                    units::inches_text(shift, 16)
+                );
+                self.layer.trouble(
+                    who,
+                    at,
+                    TroubleKind::NoSuchTurn,
+                    says,
+                    &would_do,
+                    (degrees, nearest),
+                );
+                Vec::new()
+            }
+        }
+    }
+
+    /// Size of a corner: where a run carries on another's bare end, the other's.
+    fn size_there(&self, run: &Run, station: f64) -> Size {
+        let own = run.size_at(station - SAME_LENGTH * 4.0);
+        let join = run.join.filter(|_| station == 0.0);
+        let tree = self
+            .network
+            .trees
+            .iter()
+            .find(|tree| tree.runs.iter().any(|other| other.id == run.id));
+        let parent = join
+            .zip(tree)
+            .map(|(join, tree)| tree.runs[join.parent].inlet_size());
+        parent.map_or(own, |size| size.max(own))
+    }
+
+    /// A run that carries another's bare end straight on in a smaller size begins with a reducing coupling.
+    fn straight_on(&self, run: &Run, station: f64, at: DVec3, size: Size) -> Vec<Stop> {
+        let part = Part::new(
+            Pattern::ReducingCoupling,
+            Sizes::reducing(size, run.outlet_size()),
+        );
+        let made = size > run.outlet_size() && self.catalog.find(part.pattern, part.sizes).is_ok();
+        let node = Node {
+            at,
+            make: Make::Fitting {
+                part,
+                toward: DVec3::Z,
+            },
+            size,
+            waits: Vec::new(),
+        };
+        if station == 0.0 && run.join.is_some() && made {
+            vec![Stop { station, node }]
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// The child that carries a bare-ended run on instead of joining it, if any.
+    fn going_on(&self, tree: &Tree, run: &Run, children: &[usize]) -> Option<usize> {
+        let near_end = |c: &&usize| {
+            tree.runs[**c]
+                .join
+                .is_some_and(|join| join.at > run.path.length() - AT_THE_END)
+        };
+        let bare = run.start == Start::Bare && run.path.length() > AT_THE_END * 2.0;
+        children.iter().find(near_end).copied().filter(|_| bare)
+    }
+
+    /// How a child comes into its parent.
+    fn join_arm(&mut self, t: usize, tree: &Tree, child: usize) -> Option<Arm> {
+        let run = &tree.runs[child];
+        let join = run.join?;
+        let parent = &tree.runs[join.parent];
+        let (into, branch) = (parent.size_at(join.at), run.outlet_size());
+        let who = Who {
+            id: run.id.clone(),
+            flow: Flow::Drain,
+        };
+        let crossing = self.axis(t, join.parent, parent, join.at);
+        let Some(wye) = arm::wye(self.catalog, into, branch) else {
+            let says = format!("no wye takes a {branch} branch into {into} pipe");
+            self.layer.trouble(
+                &who,
+                crossing,
+                TroubleKind::NotMade,
+                says,
+                "enlarge the run or lessen the branch",
+                (branch.nominal(), into.nominal()),
+            );
+            return None;
+        };
+        let f = self.flow(t, join.parent, parent, join.at);
+        let drops = run.path.length() < SAME_LENGTH;
+        let up = if drops {
+            DVec3::Z
+        } else {
+            -self.flow(t, child, run, 0.0)
+        };
+        let on = self.axis(t, child, run, 0.0);
+        if drops || (on.z - crossing.z).abs() < FLAT {
+            return self.flat_arm(&who, wye, branch, f, up, crossing);
+        }
+        self.rolled_arm(&who, wye, branch, f, up, crossing, on)
+    }
+
+    fn flat_arm(
+        &mut self,
+        who: &Who,
+        wye: Part,
+        branch: Size,
+        f: DVec3,
+        up: DVec3,
+        crossing: DVec3,
+    ) -> Option<Arm> {
+        let plan = (-f).angle_between(up).to_degrees();
+        let turn = Turn::HorizontalToHorizontal;
+        match turn::made(
+            self.catalog,
+            self.rules,
+            branch,
+            (plan - 45.0).abs(),
+            turn,
+            &Use::plain(branch),
+        ) {
+            Made::Straight => Some(arm::flat(self.catalog, wye, branch, f, up, crossing, None)),
+            Made::Bends(bends) if plan > 10.0 && plan < 170.0 => Some(arm::flat(
+                self.catalog,
+                wye,
+                branch,
+                f,
+                up,
+                crossing,
+                Some(&bends),
+            )),
+            Made::Bends(_) | Made::Nothing { .. } => {
+                let ways = [22.5, 45.0, 67.5, 90.0, 105.0, 112.5];
+                let off = |way: &&f64| (**way - plan).abs();
+                let nearest = ways
+                    .iter()
+                    .min_by(|a, b| off(a).total_cmp(&off(b)))
+                    .copied()
+                    .unwrap_or(45.0);
+                let says =
+                    format!("it comes in under {plan:.1} degrees, which no wye and bend make");
+                let would_do = format!(
+                    "bring it in under {nearest} degrees: move the junction along the run, or its last corner"
+                );
+                self.layer.trouble(
+                    who,
+                    crossing,
+                    TroubleKind::NoSuchJoin,
+                    says,
+                    &would_do,
+                    (plan, nearest),
+                );
+                Some(arm::flat(self.catalog, wye, branch, f, up, crossing, None))
+            }
+        }
+    }
+
+    /// Rolled up or dropped in: of the bends whose roll leaves the arm long enough, the one with the shortest arm.
+    #[allow(clippy::too_many_arguments)] // two lines in space and what joins them
+    fn rolled_arm(
+        &mut self,
+        who: &Who,
+        wye: Part,
+        branch: Size,
+        f: DVec3,
+        up: DVec3,
+        crossing: DVec3,
+        on: DVec3,
+    ) -> Option<Arm> {
+        let plan = (-f).angle_between(up).to_degrees();
+        let mut least = f64::INFINITY;
+        let mut best: Option<(f64, Arm)> = None;
+        for (degrees, bend) in arm::BEHIND {
+            let Some(roll) = arm::roll(plan, degrees).filter(|roll| *roll <= 90.0 + 1e-6) else {
+                continue;
+            };
+            if roll < 1.0 || self.catalog.find(bend, Sizes::one(branch)).is_err() {
+                continue;
+            }
+            let toward = arm::rolled_toward(f, up, roll);
+            let want = arm::least_arm(self.catalog, wye, branch, bend);
+            least = least.min(want * toward.z);
+            let Some((shift, length, along)) = arm::meet(crossing, f, toward, on, up) else {
+                continue;
+            };
+            if length >= want - 1.0 / 64.0
+                && best.as_ref().is_none_or(|(shortest, _)| length < *shortest)
+            {
+                best = Some((
+                    length,
+                    Arm {
+                        shift,
+                        wye,
+                        toward,
+                        bend: Some(on + up * along),
+                        street: false,
+                    },
+                ));
+            }
+        }
+        if let Some((_, arm)) = best {
+            return Some(arm);
+        }
+        let above = on.z - crossing.z;
+        let says = format!(
+            "it comes in {} above the run, too high for a flat join and too low to roll or drop in",
+            units::inches_text(above, 16)
+        );
+        let would_do = if least.is_finite() {
+            format!(
+                "let it come in flat, or {} above",
+                units::inches_text(least, 16)
+            )
+        } else {
+            "let it come in flat, or under 45 or 90 degrees".to_owned()
+        };
+        self.layer.trouble(
+            who,
+            crossing,
+            TroubleKind::NoSuchJoin,
+            says,
+            &would_do,
+            (above, least.min(1e6)),
+        );
+        let lifted = self.flat_arm(who, wye, branch, f, up, crossing)?;
+        Some(Arm {
+            bend: lifted.bend.map(|at| at + DVec3::Z * above),
+            street: false,
+            ..lifted
+        })
+    }
+
+    #[allow(clippy::too_many_arguments)] // one stop on a run
+    fn stop_for(
+        &mut self,
+        t: usize,
+        r: usize,
+        tree: &Tree,
+        run: &Run,
+        child: usize,
+        arm: &Arm,
+        stops: &mut Vec<Stop>,
+    ) {
+        let Some(join) = tree.runs[child].join else {
+            return;
+        };
+        let station = join.at - arm.shift;
+        let at = self.axis(t, r, run, join.at) + self.flow(t, r, run, join.at) * arm.shift;
+        let make = Make::Fitting {
+            part: arm.wye,
+            toward: arm.toward,
+        };
+        let node = Node {
+            at,
+            make,
+            size: run.size_at(station),
+            waits: vec![(EndName::Branch, Wait::Run(child))],
+        };
+        stops.push(Stop { station, node });
+    }
+
+    /// Two equal wyes at one place, opposite each other, are one double wye where that is made.
+    fn twice_wyes(&self, nodes: Vec<Node>) -> Vec<Node> {
+        let mut out: Vec<Node> = Vec::new();
+        for node in nodes {
+            let merged = out.last().and_then(|last| self.double(last, &node));
+            match merged {
+                Some(double) => {
+                    out.pop();
+                    out.push(double);
+                }
+                None => out.push(node),
+            }
+        }
+        out
+    }
+
+    fn double(&self, a: &Node, b: &Node) -> Option<Node> {
+        let (
+            Make::Fitting { part, toward },
+            Make::Fitting {
+                part: other,
+                toward: across,
+            },
+        ) = (&a.make, &b.make)
+        else {
+            return None;
+        };
+        let opposite = (*toward + *across)
+            .truncate()
+            .normalize_or_zero()
+            .dot(toward.truncate().normalize_or_zero())
+            > 0.69;
+        let mirror = toward.dot(*across).abs() < 0.02 && opposite;
+        let part = Part {
+            pattern: Pattern::DoubleWye,
+            ..*part
+        };
+        let same = part.sizes == other.sizes
+            && other.pattern == Pattern::Wye
+            && a.at.distance(b.at) < 1.0 / 16.0;
+        let made = self.catalog.find(part.pattern, part.sizes).is_ok();
+        let (&(_, first), &(_, second)) = (a.waits.first()?, b.waits.first()?);
+        (mirror && same && made).then(|| Node {
+            make: Make::Fitting {
+                part,
+                toward: *toward,
+            },
+            waits: vec![(EndName::Branch, first), (EndName::OtherBranch, second)],
+            ..a.clone()
+        })
+    }
+
+    /// Reducing couplings where the pipe grows along a run; where there is no room for one, the hub downstream takes a
+    /// bushing instead.
+    fn increasers(&mut self, t: usize, r: usize, run: &Run, stops: &mut Vec<Stop>) {
+        for pair in run.bores.windows(2) {
+            let (small, large, station) = (pair[0].size, pair[1].size, pair[1].from);
+            let part = Part::new(Pattern::ReducingCoupling, Sizes::reducing(large, small));
+            let fits = self.catalog.find(part.pattern, part.sizes).is_ok();
+            let room = self.catalog.pipe(large).shortest_piece() + 8.0;
+            let crowded = stops
+                .iter()
+                .any(|stop| (stop.station - station).abs() < room);
+            let near_end = station < room || station > run.path.length() - room;
+            if fits && !crowded && !near_end {
+                let at = self.axis(t, r, run, station);
+                let make = Make::Fitting {
+                    part,
+                    toward: DVec3::Z,
+                };
+                stops.push(Stop {
+                    station,
+                    node: Node {
+                        at,
+                        make,
+                        size: large,
+                        waits: Vec::new(),
+                    },
+                });
+            }
+        }
+    }
+
+    /// Two eighth bends inside the wall that take the trunk down to its exit.
+    fn drop_inside(&mut self, run: &Run, drop: f64, stops: &mut Vec<Stop>) {
+        let wall = self
+            .layout
+            .foundation
+            .edge
+            .as_ref()
+            .map_or(0.0, |edge| edge.thickness);
+        let size = run.outlet_size();
+        let low = wall + OUTSIDE_STUB;
+        let slope = self.assembly_slope(run);
+        let up = DVec3::new(0.0, 0.0, slope);
+        let point =
+            |station: f64, level: f64| run.path.point_at(station).extend(level) + up * station;
+        let outlet = self.exit_axis(run) - drop;
+        let bend = |station, at| Stop {
+            station,
+            node: Node {
+                at,
+                make: Make::Bend {
+                    pattern: Pattern::EighthBend,
+                    street: false,
+                },
+                size,
+                waits: Vec::new(),
+            },
+        };
+        stops.push(bend(low, point(low, outlet)));
+        stops.push(bend(low + drop, point(low + drop, outlet + drop)));
+    }
+
+    fn assembly_slope(&self, run: &Run) -> f64 {
+        let line = self.lines.iter().flatten().find(|line| line.id == run.id);
+        line.map_or(0.0, |line| line.grade.in_per_ft() / 12.0)
+    }
+
+    fn exit_axis(&self, run: &Run) -> f64 {
+        let line = self.lines.iter().flatten().find(|line| line.id == run.id);
+        line.map_or(0.0, |line| line.outlet) + self.catalog.pipe(run.outlet_size()).id() / 2.0
+    }
+
+    /// What ends the run upstream: adds its node, and says where the last fitting looks to.
+    fn upstream_end(
+        &mut self,
+        t: usize,
+        r: usize,
+        run: &Run,
+        goes_on: bool,
+        nodes: &mut Vec<Node>,
+    ) -> DVec3 {
+        let end = self.axis(t, r, run, run.path.length());
+        if goes_on {
+            return end;
+        }
+        match run.start {
+            Start::Fixture(f) => self.fixture_end(t, r, run, f, nodes),
+            Start::Cleanout(c) => self.layout.cleanouts[c]
+                .at
+                .extend(self.layout.cleanouts[c].top),
+            Start::Bare => {
+                let part = Part::new(Pattern::Cap, Sizes::one(run.inlet_size()));
+                let make = Make::Fitting {
+                    part,
+                    toward: DVec3::Z,
+                };
+                nodes.push(Node {
+                    at: end,
+                    make,
+                    size: run.inlet_size(),
+                    waits: Vec::new(),
+                });
+                end
+            }
+        }
+    }
+
+    fn fixture_end(
+        &mut self,
+        t: usize,
+        r: usize,
+        run: &Run,
+        f: usize,
+        nodes: &mut Vec<Node>,
+    ) -> DVec3 {
+        let fixture = &self.layout.fixtures[f];
+        let top = fixture
+            .top
+            .unwrap_or_else(|| crate::fit::usual_top(self.layout, fixture));
+        if let TrapPlace::UnderSlab { across } = fixture.trap {
+            let at = self.axis(t, r, run, run.path.length() + across);
+            let size = fixture.size.unwrap_or_else(|| run.inlet_size());
+            let part = Part::new(Pattern::PTrap, Sizes::one(size));
+            nodes.push(Node {
+                at,
+                make: Make::Fitting {
+                    part,
+                    toward: DVec3::Z,
+                },
+                size,
+                waits: Vec::new(),
+            });
+        } else if fixture.kind == FixtureKind::Closet {
+            closet_bend(self.catalog, fixture.size, nodes);
+        }
+        fixture.at.extend(top)
+    }
+
+    /// The riser on the end left open, and its stub.
+    fn top(&mut self, _t: usize, _r: usize, run: &Run, tail: Open) {
+        match run.start {
+            Start::Fixture(f) => {
+                let fixture = &self.layout.fixtures[f];
+                let top = fixture
+                    .top
+                    .unwrap_or_else(|| crate::fit::usual_top(self.layout, fixture));
+                let size = fixture.size.unwrap_or_else(|| run.inlet_size());
+                let who = Who {
+                    id: fixture.id.clone(),
+                    flow: Flow::Drain,
+                };
+                self.riser(&who, StubOf::Fixture(f), tail, fixture.at.extend(top), size);
+            }
+            Start::Cleanout(c) => self.cleanout_top(c, tail, run.inlet_size()),
+            Start::Bare => {}
+        }
+    }
+
+    fn riser(&mut self, who: &Who, of: StubOf, tail: Open, top: DVec3, size: Size) {
+        let tail = self.layer.reduced(who, tail, size, DVec3::NEG_Z);
+        let none = Dim::new(0.0, 0.0, How::Measured, "");
+        let flow = DVec3::NEG_Z;
+        let open = self.layer.cut(who, tail, top, &none, flow, true);
+        if let Some(end) = open.end {
+            self.tips.push(Tip {
+                id: who.id.clone(),
+                of,
+                want: top,
+                end,
+            });
+        }
+    }
+
+    /// Pipe, coupling, adapter and plug; the adapter's face is the cleanout's top.
+    fn cleanout_top(&mut self, c: usize, tail: Open, size: Size) {
+        let cleanout = &self.layout.cleanouts[c];
+        let who = Who {
+            id: cleanout.id.clone(),
+            flow: Flow::Drain,
+        };
+        let top = cleanout.at.extend(cleanout.top);
+        let leg = |pattern, name| {
+            let part = self.catalog.find(pattern, Sizes::one(size)).ok();
+            part.and_then(|part| part.end(name).map(|end| end.take_off.value))
+                .unwrap_or(0.0)
+        };
+        let face = leg(Pattern::CleanoutAdapter, EndName::Inlet);
+        let stop = top - DVec3::Z * face;
+        let centre = stop - DVec3::Z * leg(Pattern::Coupling, EndName::Inlet);
+        let node = |pattern, at| Node {
+            at,
+            make: Make::Fitting {
+                part: Part::new(pattern, Sizes::one(size)),
+                toward: DVec3::X,
+            },
+            size,
+            waits: Vec::new(),
+        };
+        let nodes = [
+            node(Pattern::Coupling, centre),
+            node(Pattern::CleanoutAdapter, stop),
+            node(Pattern::CleanoutPlug, top),
+        ];
+        let tail = self.layer.reduced(&who, tail, size, DVec3::NEG_Z);
+        let first = self.layer.out.pieces.len();
+        self.layer.chain(&who, tail, &nodes, top + DVec3::Z);
+        let pieces = &mut self.layer.out.pieces;
+        pieces[first..]
+            .iter_mut()
+            .for_each(|piece| piece.riser = true);
+        let adapter = pieces[first..].iter().rposition(|p| {
+            p.part()
+                .is_some_and(|part| part.pattern == Pattern::CleanoutAdapter)
+        });
+        if let Some(adapter) = adapter {
+            self.tips.push(Tip {
+                id: who.id,
+                of: StubOf::Cleanout(c),
+                want: top,
+                end: (first + adapter, EndName::Inlet),
+            });
+        }
+    }
+
+    /// Wyes for the vents and cleanouts that stand on a run.
+    fn on_the_run(&mut self, t: usize, r: usize, tree: &Tree, run: &Run, stops: &mut Vec<Stop>) {
+        for (v, vent) in self
+            .network
+            .vents
+            .iter()
+            .enumerate()
+            .filter(|(_, vent)| vent.run == (t, r))
+        {
+            let rise = self.vent_rise(t, r, run, vent);
+            self.rise(
+                t,
+                r,
+                run,
+                rise,
+                made_size(self.catalog, vent.size),
+                Wait::Vent(v),
+                stops,
+            );
+        }
+        let mine = |c: &&layout::Cleanout| c.on.as_ref() == Some(&tree.runs[r].id);
+        let on: Vec<usize> = self
+            .layout
+            .cleanouts
+            .iter()
+            .enumerate()
+            .filter(|(_, c)| mine(c))
+            .map(|(i, _)| i)
+            .collect();
+        for c in on {
+            self.cleanout_wye(t, r, run, c, stops);
+        }
+    }
+
+    #[allow(clippy::too_many_arguments)] // one stop on a run
+    fn rise(
+        &mut self,
+        t: usize,
+        r: usize,
+        run: &Run,
+        rise: Option<(f64, DVec3)>,
+        size: Size,
+        wait: Wait,
+        stops: &mut Vec<Stop>,
+    ) {
+        let Some((station, toward)) = rise else {
+            return;
+        };
+        let Some(part) = arm::wye(self.catalog, run.size_at(station), size) else {
+            return;
+        };
+        let at = self.axis(t, r, run, station);
+        let node = Node {
+            at,
+            make: Make::Fitting { part, toward },
+            size: run.size_at(station),
+            waits: vec![(EndName::Branch, wait)],
+        };
+        stops.push(Stop { station, node });
+    }
+
+    /// Where a vent's wye stands on its run, and where its branch looks: rolled 45 degrees up, sixth bend behind it, or
+    /// upright where the vent comes up right over the run.
+    fn vent_rise(
+        &mut self,
+        t: usize,
+        r: usize,
+        run: &Run,
+        vent: &VentLine,
+    ) -> Option<(f64, DVec3)> {
+        let who = Who {
+            id: vent_name(self.layout, vent),
+            flow: Flow::Vent,
+        };
+        let plan = VentPlan::new(self, t, r, run, vent)?;
+        let moved = (plan.station - vent.take_off).abs();
+        let told = matches!(
+            self.layout.fixtures[vent.fixture].vent,
+            layout::Vent::TakeOff { .. }
+        );
+        if told && moved > TOLD_MOVE {
+            let at = self.axis(t, r, run, plan.station);
+            let says = format!(
+                "its vent leaves the drain {} from where it is told",
+                units::inches_text(moved, 8)
+            );
+            let would_do = "tell the take-off there, or bring the vent up square to it";
+            self.layer.trouble(
+                &who,
+                at,
+                TroubleKind::TakeOffMoved,
+                says,
+                would_do,
+                (moved, TOLD_MOVE),
+            );
+        }
+        Some((plan.station, plan.toward))
+    }
+
+    fn vent(&mut self, t: usize, tree: &Tree, v: usize) {
+        let vent = &self.network.vents[v];
+        let Some(open) = self
+            .opens
+            .remove(&Wait::Vent(v))
+            .filter(|_| vent.run.0 == t)
+        else {
+            return;
+        };
+        let (r, fixture) = (vent.run.1, &self.layout.fixtures[vent.fixture]);
+        let Some(plan) = VentPlan::new(self, t, r, &tree.runs[r], vent) else {
+            return;
+        };
+        let size = made_size(self.catalog, vent.size);
+        let who = Who {
+            id: fixture.id.clone(),
+            flow: Flow::Vent,
+        };
+        let top = vent.up.extend(fixture.top.unwrap_or(crate::fit::WALL_STUB));
+        let bend = |at, pattern, street| Node {
+            at,
+            make: Make::Bend { pattern, street },
+            size: size,
+            waits: Vec::new(),
+        };
+        let nodes: Vec<Node> = plan
+            .bends
+            .iter()
+            .map(|(at, pattern, street)| bend(*at, *pattern, *street))
+            .collect();
+        let tail = self.layer.reduced(&who, open, size, -plan.toward);
+        let (tail, _) = self.layer.chain(&who, tail, &nodes, top);
+        self.riser(&who, StubOf::Vent(vent.fixture), tail, top, size);
+    }
+
+    fn cleanout_wye(&mut self, t: usize, r: usize, run: &Run, c: usize, stops: &mut Vec<Stop>) {
+        let cleanout = &self.layout.cleanouts[c];
+        let (station, _) = run.path.nearest(cleanout.at);
+        let size = run.size_at(station);
+        let both = Part::new(Pattern::TwoWayCleanout, Sizes::branched(size, size));
+        if cleanout.two_way && self.catalog.find(both.pattern, both.sizes).is_ok() {
+            let at = self.axis(t, r, run, station);
+            let make = Make::Fitting {
+                part: both,
+                toward: DVec3::Z,
+            };
+            stops.push(Stop {
+                station,
+                node: Node {
+                    at,
+                    make,
+                    size,
+                    waits: vec![(EndName::Branch, Wait::Cleanout(c))],
+                },
+            });
+            return;
+        }
+        let Some(wye) = arm::wye(self.catalog, size, size) else {
+            return;
+        };
+        let f = self.flow(t, r, run, station);
+        let arm = arm::flat(
+            self.catalog,
+            wye,
+            size,
+            f,
+            DVec3::Z,
+            self.axis(t, r, run, station),
+            Some(&[Pattern::EighthBend]),
+        );
+        self.rise(
+            t,
+            r,
+            run,
+            Some((station - arm.shift, arm.toward)),
+            size,
+            Wait::Cleanout(c),
+            stops,
+        );
+    }
+
+    fn cleanout(&mut self, t: usize, tree: &Tree, c: usize) {
+        let Some(open) = self.opens.remove(&Wait::Cleanout(c)) else {
+            return;
+        };
+        let cleanout = &self.layout.cleanouts[c];
+        let size = open.size;
+        let who = Who {
+            id: cleanout.id.clone(),
+            flow: Flow::Drain,
+        };
+        let found = tree
+            .runs
+            .iter()
+            .position(|run| cleanout.on.as_ref() == Some(&run.id));
+        let Some((r, wye)) = found.zip(arm::wye(self.catalog, size, size)) else {
+            return self.cleanout_top(c, open, size);
+        };
+        let upright = (open.at - open.centre).normalize_or_zero().z > 0.99;
+        if upright {
+            return self.cleanout_top(c, open, size);
+        }
+        let run = &tree.runs[r];
+        let (station, _) = run.path.nearest(cleanout.at);
+        let (f, crossing) = (self.flow(t, r, run, station), self.axis(t, r, run, station));
+        let arm = arm::flat(
+            self.catalog,
+            wye,
+            size,
+            f,
+            DVec3::Z,
+            crossing,
+            Some(&[Pattern::EighthBend]),
+        );
+        let Some(at) = arm.bend else { return };
+        let make = Make::Bend {
+            pattern: Pattern::EighthBend,
+            street: arm.street,
+        };
+        let node = Node {
+            at,
+            make,
+            size,
+            waits: Vec::new(),
+        };
+        let (tail, _) = self.layer.chain(&who, open, &[node], at + DVec3::Z * 12.0);
+        self.cleanout_top(c, tail, size);
+    }
+
+    /// The line outside: coupled to the pipe through the wall, on to the receiver, a cleanout's tee in it.
+    fn outside(&mut self, _t: usize, tree: &Tree, grades: &Grades, root: usize) {
+        let drain = &self.layout.drains[tree.drain];
+        let (Some(length), Some(tail)) = (drain.line.length, &grades.outside) else {
+            return;
+        };
+        let Some(first) = self.layer.out.pieces.get(root).cloned() else {
+            return;
+        };
+        let out = outward(self.layout, drain.exit.at)
+            .unwrap_or_else(|| tree.runs[0].path.direction_at(0.0));
+        let heading = drain
+            .line
+            .heading_deg
+            .map_or(out, |deg| DVec2::from_angle(deg.to_radians()));
+        let size = drain.line.size.unwrap_or(first.size);
+        let end = (drain.exit.at + heading * length)
+            .extend(tail.end + self.catalog.pipe(size).id() / 2.0);
+        let who = Who {
+            id: drain.id.clone(),
+            flow: Flow::Drain,
+        };
+        let open = Open {
+            end: Some((root, EndName::Outlet)),
+            at: first.frame.at,
+            centre: first.frame.at,
+            size: first.size,
+            take_off: Dim::new(0.0, 0.0, How::Measured, ""),
+        };
+        self.downstream(&who, open, end, size);
+    }
+
+    /// A coupling (or the bend that turns to the line's heading) and pipe, downstream.
+    fn downstream(&mut self, who: &Who, open: Open, end: DVec3, size: Size) {
+        if size != open.size {
+            let says = format!(
+                "the line outside is {size}, the pipe through the wall {}",
+                open.size
+            );
+            self.layer.trouble(
+                who,
+                open.at,
+                TroubleKind::NotMade,
+                says,
+                "let both be one size",
+                (size.nominal(), open.size.nominal()),
+            );
+            return;
+        }
+        let flow = self.layer.out.pieces[open.end.map_or(0, |end| end.0)]
+            .frame
+            .x;
+        let degrees = flow.angle_between(end - open.at).to_degrees();
+        let turn = Turn::HorizontalToHorizontal;
+        let bend = match turn::made(
+            self.catalog,
+            self.rules,
+            size,
+            degrees,
+            turn,
+            &Use::plain(size),
+        ) {
+            Made::Straight => None,
+            Made::Bends(bends) if bends.len() == 1 => Some(bends[0]),
+            Made::Bends(_) | Made::Nothing { .. } => {
+                let says = format!(
+                    "the line outside turns {degrees:.1} degrees where it leaves the wall, which no one fitting makes"
+                );
+                let would_do = "let it leave in line with the pipe through the wall, or turn by 22-1/2, 45 or 90 degrees";
+                self.layer.trouble(
+                    who,
+                    open.at,
+                    TroubleKind::NoSuchTurn,
+                    says,
+                    would_do,
+                    (degrees, 0.0),
+                );
+                None
+            }
+        };
+        self.layer.away(who, open, end, bend, flow);
+    }
+}
+
+/// How a vent rises from its run.
+struct VentPlan {
+    station: f64,
+    toward: DVec3,
+    /// Where each stands, which, and whether it sits in the hub before it by a street end.
+    bends: Vec<(DVec3, Pattern, bool)>,
+}
+
+impl VentPlan {
+    fn new(placer: &Placer<'_>, t: usize, r: usize, run: &Run, vent: &VentLine) -> Option<Self> {
+        let length = run.path.length();
+        let keep = (length / 2.0).min(12.0);
+        let (near, _) = run.path.nearest(vent.up);
+        let station = near.clamp(keep, length - keep);
+        let (crossing, f) = (
+            placer.axis(t, r, run, station),
+            placer.flow(t, r, run, station),
+        );
+        let wye = arm::wye(
+            placer.catalog,
+            run.size_at(station),
+            made_size(placer.catalog, vent.size),
+        )?;
+        let across = vent.up - crossing.truncate();
+        let side = across
+            - f.truncate() * across.dot(f.truncate()) / f.truncate().length_squared().max(1e-9);
+        if side.length() < 1.0 {
+            let arm = arm::flat(
+                placer.catalog,
+                wye,
+                made_size(placer.catalog, vent.size),
+                f,
+                DVec3::Z,
+                crossing,
+                Some(&[Pattern::EighthBend]),
+            );
+            // The wye moves so that the bend stands under the stub.
+            let over = vent.up.extend(crossing.z);
+            let slide = (over - crossing).dot(f);
+            let bend = arm.bend? + f * slide;
+            return Some(Self {
+                station: station - arm.shift - slide,
+                toward: arm.toward,
+                bends: vec![(bend, Pattern::EighthBend, arm.street)],
+            });
+        }
+        Self::aside(
+            placer,
+            run,
+            vent,
+            &Crossing {
+                at: crossing,
+                f,
+                station,
+            },
+            wye,
+            side,
+        )
+    }
+
+    /// Rolled 45 up: straight to a sixth bend under the stub, or by a sixth bend level and square to a quarter bend.
+    fn aside(
+        placer: &Placer<'_>,
+        run: &Run,
+        vent: &VentLine,
+        crossing: &Crossing,
+        wye: Part,
+        side: DVec2,
+    ) -> Option<Self> {
+        let square = side.normalize_or_zero().extend(0.0);
+        let toward = arm::rolled_toward(crossing.f, square, 45.0);
+        let least = arm::least_arm(
+            placer.catalog,
+            wye,
+            made_size(placer.catalog, vent.size),
+            Pattern::SixthBend,
+        ) + 0.25;
+        let (shift, reach, up) = arm::meet(
+            crossing.at,
+            crossing.f,
+            toward,
+            vent.up.extend(crossing.at.z),
+            DVec3::Z,
+        )?;
+        let bend = vent.up.extend(crossing.at.z + up);
+        let roof = placer
+            .layout
+            .slab
+            .as_ref()
+            .map_or(f64::INFINITY, |slab| crate::cover_over(slab, vent.up));
+        let half = placer.catalog.pipe(made_size(placer.catalog, vent.size)).od / 2.0;
+        if reach >= least && bend.z + half < roof {
+            return Some(Self {
+                station: crossing.station - shift,
+                toward,
+                bends: vec![(bend, Pattern::SixthBend, false)],
+            });
+        }
+        let level = (square + DVec3::Z * (VENT_SLOPE / 12.0)).normalize();
+        let away = side.length() - least * toward.dot(square);
+        let foot = vent
+            .up
+            .extend(crossing.at.z + least * toward.z + away * VENT_SLOPE / 12.0);
+        let knee = foot - level * (away / level.dot(square));
+        let start = knee - toward * least;
+        let station = crossing.station - (start - crossing.at).dot(crossing.f);
+        let turn = turn::take_off(
+            placer.catalog,
+            Pattern::QuarterBendLongTurn,
+            made_size(placer.catalog, vent.size),
+            EndName::Inlet,
+        );
+        let quarter = if turn > 0.0 {
+            Pattern::QuarterBendLongTurn
+        } else {
+            Pattern::QuarterBendShort
+        };
+        let on_the_run = station > 0.0 && station < run.path.length();
+        on_the_run.then(|| Self {
+            station,
+            toward,
+            bends: vec![(knee, Pattern::SixthBend, false), (foot, quarter, false)],
+        })
+    }
+}
+
+/// The size a vent is piped in: the least that has bends for it (1-1/4 in has none).
+pub(crate) fn made_size(catalog: &Catalog, size: Size) -> Size {
+    let has_bends = |s: &Size| {
+        [Pattern::EighthBend, Pattern::SixthBend]
+            .iter()
+            .all(|bend| catalog.find(*bend, Sizes::one(*s)).is_ok())
+    };
+    Size::ALL
+        .into_iter()
+        .filter(|s| *s >= size)
+        .find(has_bends)
+        .unwrap_or(size)
+}
+
+/// A point of a run's axis and its flow there.
+struct Crossing {
+    at: DVec3,
+    f: DVec3,
+    station: f64,
+}
+
+fn vent_name(layout: &Layout, vent: &VentLine) -> Id {
+    layout.fixtures[vent.fixture].id.clone()
+}
+
+/// A 4 in closet riser on 3 in pipe stands on a 4x3 closet bend instead of a quarter bend.
+fn closet_bend(catalog: &Catalog, riser: Option<Size>, nodes: &mut [Node]) {
+    let Some(last) = nodes.last_mut() else { return };
+    let Some(riser) = riser.filter(|riser| *riser > last.size) else {
+        return;
+    };
+    let part = Part::new(Pattern::ClosetBend, Sizes::reducing(last.size, riser));
+    if catalog.find(part.pattern, part.sizes).is_ok() && matches!(last.make, Make::Bend { .. }) {
+        last.make = Make::Fitting {
+            part,
+            toward: DVec3::Z,
+        };
+    }
+}
+
+/// Every stub's closure: the chain walked from the exit.
+fn closures(assembly: &Assembly, catalog: &Catalog, tips: &[Tip]) -> Vec<Closure> {
+    let walked = walk(assembly, catalog);
+    let mut nearer: Vec<Option<usize>> = vec![None; assembly.pieces.len()];
+    for (j, joint) in assembly.joints.iter().enumerate() {
+        nearer[joint.far.0] = Some(j);
+    }
+    let closed = tips.iter().filter_map(|tip| {
+        let at = end_point(assembly, catalog, &walked, tip.end.0, tip.end.1)?;
+        Some(closure(assembly, catalog, &walked, &nearer, tip, at))
+    });
+    closed.collect()
+}
+
+fn closure(
+    assembly: &Assembly,
+    catalog: &Catalog,
+    walked: &[Option<crate::Frame>],
+    nearer: &[Option<usize>],
+    tip: &Tip,
+    at: DVec3,
+) -> Closure {
+    let mut sums = Closure {
+        id: tip.id.clone(),
+        of: tip.of,
+        piece: tip.end.0,
+        joints: 0,
+        error: at - tip.want,
+        worst: 0.0,
+        likely: 0.0,
+        doubt: 0.0,
+        dry_longer: (0.0, 0.0),
+        shrink_per_10f: 0.0,
+    };
+    let mut squares = 0.0;
+    let mut piece = tip.end.0;
+    loop {
+        if let What::Pipe(cut) = &assembly.pieces[piece].what {
+            sums.doubt += cut.doubt;
+            sums.shrink_per_10f += cut.value.max(0.0) * catalog::EXPANSION_PER_F * 10.0;
+        }
+        let Some(j) = nearer[piece] else { break };
+        let joint = &assembly.joints[j];
+        let from = end_point(assembly, catalog, walked, joint.near.0, joint.near.1).unwrap_or(at);
+        let swing = JOINT_PLAY_DEG.to_radians().sin() * from.distance(at);
+        let socket = if joint.glued {
+            catalog.pipe(joint.size).socket_depth.value
+        } else {
+            0.0
+        };
+        sums.joints += 1;
+        sums.worst += JOINT_PLAY_IN + swing;
+        squares += JOINT_PLAY_IN * JOINT_PLAY_IN + swing * swing;
+        sums.dry_longer.0 += socket * DRY_OPEN.0;
+        sums.dry_longer.1 += socket * DRY_OPEN.1;
+        piece = joint.near.0;
+    }
+    sums.likely = squares.sqrt();
+    sums
+}

@@ -1,0 +1,280 @@
+//! Every scene's pieces, glued one after the other, arrive at every stub.
+
+use catalog::{BenchSheet, Catalog};
+use fittings::{Assembly, Pins, TroubleKind, What, walk};
+use layout::Layout;
+use std::path::{Path, PathBuf};
+
+struct House {
+    layout: Layout,
+    catalog: Catalog,
+    assembly: Assembly,
+    feasible: bool,
+}
+
+fn house(text: &str) -> House {
+    let reading = layout::read(text, "scene.ron");
+    assert_eq!(reading.problems, [], "{:#?}", reading.problems);
+    let (layout, problems) = layout::resolve(&reading.file.expect("a file"));
+    assert_eq!(problems, [], "{problems:#?}");
+    let (catalog, _) = catalog::catalog(&BenchSheet::default());
+    let (rules, _) = codes::rules(codes::Code::Irc, &[]);
+    let network = network::connect(&layout, &rules);
+    let joints = fittings::choose(&network, &catalog, &rules);
+    let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, &Pins::new());
+    let grades: Vec<_> = posed
+        .iter()
+        .map(|p| grades::solve(p).expect("well-formed"))
+        .collect();
+    let feasible = grades.iter().all(grades::Grades::is_feasible);
+    let assembly = fittings::fit(&network, &joints, &grades, &layout, &catalog, &rules);
+    House {
+        layout,
+        catalog,
+        assembly,
+        feasible,
+    }
+}
+
+fn scenes(folder: &Path) -> Vec<PathBuf> {
+    let mut out = Vec::new();
+    for entry in std::fs::read_dir(folder).expect("scenes") {
+        let path = entry.expect("entry").path();
+        if path.is_dir() {
+            out.extend(scenes(&path));
+        } else if path.extension().is_some_and(|e| e == "ron") {
+            out.push(path);
+        }
+    }
+    out.sort();
+    out
+}
+
+fn houses() -> Vec<(String, House)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenes");
+    let all: Vec<_> = scenes(&folder)
+        .into_iter()
+        .map(|path| {
+            (
+                path.display().to_string(),
+                house(&std::fs::read_to_string(&path).expect("scene")),
+            )
+        })
+        .collect();
+    assert!(all.len() > 5, "no scene was found");
+    all
+}
+
+/// A piece of a sixteenth: what the promise allows between a stub and the walked end of its chain.
+const SIXTEENTH: f64 = 1.0 / 16.0;
+
+#[test]
+fn every_chain_arrives_at_its_stub() {
+    let mut stubs = 0;
+    for (name, house) in houses() {
+        let walked = walk(&house.assembly, &house.catalog);
+        assert!(
+            walked.iter().all(Option::is_some),
+            "{name}: a piece hangs on nothing"
+        );
+        for closure in &house.assembly.closures {
+            assert!(closure.error.length() < SIXTEENTH, "{name}: {closure:?}");
+            assert!(
+                closure.worst > closure.likely && closure.likely > 0.0,
+                "{name}: {closure:?}"
+            );
+            stubs += 1;
+        }
+        // Every drain and vent that comes up is the end of a chain; services are not glued by us.
+        let wanted = house
+            .assembly
+            .stubs
+            .iter()
+            .filter(|stub| stub.size.is_some())
+            .count();
+        let outside = house
+            .layout
+            .cleanouts
+            .iter()
+            .filter(|c| c.outside.is_some())
+            .count();
+        assert_eq!(house.assembly.closures.len(), wanted - outside, "{name}");
+    }
+    assert!(stubs >= 16, "only {stubs} stubs were walked to");
+}
+
+#[test]
+fn the_walk_starts_at_the_exit() {
+    for (name, house) in houses() {
+        let mut far = vec![false; house.assembly.pieces.len()];
+        house
+            .assembly
+            .joints
+            .iter()
+            .for_each(|joint| far[joint.far.0] = true);
+        let roots: Vec<_> = house
+            .assembly
+            .pieces
+            .iter()
+            .zip(&far)
+            .filter(|(_, far)| !**far)
+            .map(|(p, _)| p)
+            .collect();
+        assert_eq!(roots.len(), house.layout.drains.len(), "{name}");
+        for (root, drain) in roots.iter().zip(&house.layout.drains) {
+            // The pipe through the wall ends 6 in outside the exit.
+            let off = root.frame.at.truncate().distance(drain.exit.at);
+            assert!((off - 6.0).abs() < 0.05, "{name}: {off}");
+        }
+    }
+}
+
+/// No hub is asked to lean more than a grade leans, but where a trouble says so.
+#[test]
+fn what_leans_is_told() {
+    for (name, house) in houses() {
+        for joint in &house.assembly.joints {
+            let (near, far) = (
+                &house.assembly.pieces[joint.near.0],
+                &house.assembly.pieces[joint.far.0],
+            );
+            let told = |id: &units::Id| {
+                house
+                    .assembly
+                    .troubles
+                    .iter()
+                    .any(|trouble| trouble.run == *id)
+            };
+            let drains: Vec<_> = house.layout.drains.iter().map(|drain| &drain.id).collect();
+            let outside = drains.contains(&&near.id) || drains.contains(&&far.id);
+            let ok = told(&near.id) || told(&far.id) || outside && drains.iter().any(|id| told(id));
+            let lean = joint.seat.lean.to_degrees();
+            assert!(
+                lean <= 2.5 || ok,
+                "{name}: {lean:.2} degrees between {} and {}",
+                near.id,
+                far.id
+            );
+        }
+    }
+}
+
+#[test]
+fn a_short_or_negative_pipe_is_told() {
+    for (name, house) in houses() {
+        for piece in &house.assembly.pieces {
+            let Some(cut) = piece.cut() else { continue };
+            let least = house.catalog.pipe(piece.size).shortest_piece() - 1.0 / 32.0;
+            let told = house.assembly.troubles.iter().any(|t| {
+                t.run == piece.id
+                    && matches!(t.kind, TroubleKind::ShortPiece | TroubleKind::OnePlace)
+            });
+            assert!(
+                cut.value >= least || told || piece.riser,
+                "{name}: {} of {} is {}",
+                piece.size,
+                piece.id,
+                cut.value
+            );
+            let stick = house
+                .catalog
+                .pipe(piece.size)
+                .stock
+                .last()
+                .copied()
+                .unwrap();
+            assert!(
+                cut.value <= stick + 1e-6,
+                "{name}: {} is longer than a stick",
+                piece.id
+            );
+        }
+    }
+}
+
+/// One leg worked by hand: a 3 in branch of 60 in from the foot of a riser, square into a 3 in trunk.
+#[test]
+fn a_cut_is_the_distance_less_both_take_offs() {
+    let text = r#"(
+        title: "one branch", code: irc,
+        slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
+        fixtures: { "wc": (kind: closet, at: ("180 in", "100 in"), landing: floor, trap: in_fixture, vent: unknown) },
+        drains: { "d": (exit: (at: ("120 in", "20'"), way: through, size: "3 in")) },
+        runs: {
+            "trunk": (from: ("120 in", "20 in"), to: "d", size: "3 in"),
+            "branch": (from: "wc", to: (run: "trunk", at: ("120 in", "100 in")), size: "3 in", joins: flat),
+        },
+    )"#;
+    let house = house(text);
+    assert_eq!(house.assembly.troubles, []);
+    let parts: Vec<String> = house
+        .assembly
+        .pieces
+        .iter()
+        .filter(|p| p.id.as_str() == "branch")
+        .map(|piece| match &piece.what {
+            What::Pipe(_) => "pipe".to_owned(),
+            What::Fitting(part) => part.to_string(),
+        })
+        .collect();
+    assert_eq!(
+        parts,
+        [
+            "3 in street eighth bend",
+            "pipe",
+            "3 in long-turn quarter bend"
+        ]
+    );
+    let cut = house
+        .assembly
+        .pieces
+        .iter()
+        .find(|p| p.id.as_str() == "branch")
+        .map(|_| ())
+        .and_then(|()| {
+            house
+                .assembly
+                .pieces
+                .iter()
+                .filter(|p| p.id.as_str() == "branch")
+                .find_map(fittings::Piece::cut)
+        });
+    let cut = cut.expect("a pipe");
+    // The bend behind the wye stands 0.7071 (5-1/16 + 1-3/4 + 1/16 + 1-1/2) = 5.9220 from the trunk; 60 in to the riser;
+    // less 1-3/4 of that bend and 4-1/16 of the riser's: 48.2655 in plan. Along the grade (1/4 in/ft) it is longer by
+    // 1/4608 of the 54 in between the centres, 0.0117.
+    assert!(
+        (cut.value - 48.2655 - 0.0117).abs() < 0.003,
+        "{}",
+        cut.value
+    );
+    assert!(cut.is_provisional());
+    // 1/8 in each, the catalogue's doubt of the plain ends.
+    assert!((cut.doubt - 0.25).abs() < 1e-9, "{}", cut.doubt);
+}
+
+/// 37 degrees is no fitting's turn: told, with the nearest and the shift.
+#[test]
+fn a_turn_no_fitting_makes_is_told() {
+    let (s, c) = 37.0_f64.to_radians().sin_cos();
+    let (x, y) = (240.0 - 100.0 * s, 160.0 - 100.0 * c);
+    let text = format!(
+        r#"(
+        title: "37 degrees", code: irc,
+        slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
+        drains: {{ "d": (exit: (at: ("240 in", "20'"), way: through, size: "3 in")) }},
+        runs: {{ "trunk": (from: ("{x} in", "{y} in"), via: [("240 in", "160 in")], to: "d", size: "3 in") }},
+    )"#
+    );
+    let house = house(&text);
+    let [trouble] = &house.assembly.troubles[..] else {
+        panic!("{:?}", house.assembly.troubles)
+    };
+    assert_eq!(trouble.kind, TroubleKind::NoSuchTurn);
+    assert!((trouble.measured - 37.0).abs() < 0.05 && (trouble.limit - 45.0).abs() < 1e-9);
+    assert!(
+        trouble.would_do.contains("turn 45 degrees"),
+        "{}",
+        trouble.would_do
+    );
+}

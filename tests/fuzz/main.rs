@@ -5,6 +5,8 @@
 //! exit status 1 and leaves the document beside it; what it finds becomes a scene or a test. Before each run the document
 //! is written to `target/fuzz/last.ron`, so that even an abort leaves its cause.
 
+#![allow(clippy::print_stdout, reason = "a program for a terminal")]
+
 mod mutate;
 
 use std::{

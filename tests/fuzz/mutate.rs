@@ -55,7 +55,7 @@ const ODD: [&str; 30] = [
 pub(crate) fn changed(seeds: &[String], dice: &mut Dice) -> String {
     let seed = &seeds[dice.below(seeds.len())];
     let mut pieces: Vec<String> = pieces(seed);
-    for _ in 0..1 + dice.below(6) {
+    for _ in 0..=dice.below(6) {
         change(&mut pieces, seeds, dice);
     }
     pieces.concat()
@@ -99,7 +99,8 @@ fn change(pieces: &mut Vec<String>, seeds: &[String], dice: &mut Dice) {
                     texts[dice.below(texts.len())],
                     texts[dice.below(texts.len())],
                 );
-                pieces[to] = pieces[from].clone();
+                let text = pieces[from].clone();
+                pieces[to] = text;
             }
         }
     }

@@ -3,6 +3,8 @@
 //! The window tells where things are (`--probe`) each time it has come to rest; the test waits for that and never sleeps
 //! for a guessed time. All of it is in `on_a_display`, which the steps without a display leave out.
 
+#![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+
 mod on_a_display {
     use std::{
         fs,
@@ -14,7 +16,7 @@ mod on_a_display {
     use serde_json::Value;
 
     /// Longer than a loaded machine takes to open the window and draw by its processor.
-    const PATIENCE: Duration = Duration::from_secs(180);
+    const PATIENCE: Duration = Duration::from_mins(3);
 
     struct Window {
         child: Child,

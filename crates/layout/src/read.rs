@@ -762,9 +762,12 @@ impl Reader {
     fn from(&mut self, node: &Node) -> Option<PointForm> {
         let f = self.fields(Some(node), &["from", "east", "north"])?;
         let item = self.name(f.get("from"));
-        let mut side = |name| match f.has(name) {
-            true => self.length(f.get(name), PLAN),
-            false => Some(0.0),
+        let mut side = |name| {
+            if f.has(name) {
+                self.length(f.get(name), PLAN)
+            } else {
+                Some(0.0)
+            }
         };
         let (east, north) = (side("east"), side("north"));
         Some(PointForm::From {

@@ -1,5 +1,7 @@
 //! Changes spliced into documents: what is not touched stays as it was, comments and all.
 
+#![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+
 use glam::DVec2;
 use layout::{Edit, EditError, Step, apply, hash, parse, print};
 use units::{Grade, Size};

@@ -9,12 +9,12 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(titel: "x")"#,
         &[
-            r#"house.ron:1:2: titel: there is no titel here; did you mean title? it may be title, code, floor_elevation, measured_from, ledge, slab, foundation, outside, walls, cabinets, box_outs, rooms, fixtures, drains, runs, cleanouts, services"#,
+            r"house.ron:1:2: titel: there is no titel here; did you mean title? it may be title, code, floor_elevation, measured_from, ledge, slab, foundation, outside, walls, cabinets, box_outs, rooms, fixtures, drains, runs, cleanouts, services",
         ],
     ),
     (
-        r#"(code: irk)"#,
-        &[r#"house.ron:1:8: code: irk is not a code; did you mean irc? it may be irc, ipc, upc"#],
+        r"(code: irk)",
+        &[r"house.ron:1:8: code: irk is not a code; did you mean irc? it may be irc, ipc, upc"],
     ),
     (
         r#"(fixtures: {"a": (kind: closset)})"#,
@@ -39,7 +39,7 @@ const MISTAKES: &[Mistake] = &[
         &[r#"house.ron:1:14: slab gap: "2" has no unit; write "2 in", "2'" or "2 m""#],
     ),
     (
-        r#"(slab: (gap: 2))"#,
+        r"(slab: (gap: 2))",
         &[
             r#"house.ron:1:14: slab gap: 2 is a bare number; write it in quotes with its unit: "2 in", "2'" or "2 m", for plans mix feet and inches"#,
         ],
@@ -57,13 +57,13 @@ const MISTAKES: &[Mistake] = &[
         ],
     ),
     (
-        r#"(slab: (gap: NaN))"#,
+        r"(slab: (gap: NaN))",
         &[
             r#"house.ron:1:14: slab gap: NaN is not a length; write it like "12'-6 1/2", "150 1/2 in" or "1.2 m""#,
         ],
     ),
     (
-        r#"(slab: (gap: inf))"#,
+        r"(slab: (gap: inf))",
         &[
             r#"house.ron:1:14: slab gap: inf is not a length; write it like "12'-6 1/2", "150 1/2 in" or "1.2 m""#,
         ],
@@ -121,17 +121,17 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(slab: (outline: [("0","0"),("10'","10'"),("10'","0"),("0","10'")]))"#,
         &[
-            r#"house.ron:1:18: slab outline: the outline crosses itself: the side from corner 1 meets the side from corner 3; write the corners in order around, each once"#,
+            r"house.ron:1:18: slab outline: the outline crosses itself: the side from corner 1 meets the side from corner 3; write the corners in order around, each once",
         ],
     ),
     (
         r#"(slab: (outline: [("0","0"),("10'","10'")]))"#,
-        &[r#"house.ron:1:18: slab outline: the outline has 2 corners; an outline needs three"#],
+        &[r"house.ron:1:18: slab outline: the outline has 2 corners; an outline needs three"],
     ),
     (
         r#"(slab: (outline: [("0","0"),("10'","0"),("10'","0"),("0","10'")]))"#,
         &[
-            r#"house.ron:1:18: slab outline: its corners 2 and 3 are in one place; write the corners in order around, each once"#,
+            r"house.ron:1:18: slab outline: its corners 2 and 3 are in one place; write the corners in order around, each once",
         ],
     ),
     (
@@ -143,7 +143,7 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(foundation: (edge: (kind: stem_wall, thickness: "8 in", bottom: "24 in")))"#,
         &[
-            r#"house.ron:1:66: foundation edge bottom: its bottom is not below its top; write levels from the finished floor, downward negative"#,
+            r"house.ron:1:66: foundation edge bottom: its bottom is not below its top; write levels from the finished floor, downward negative",
         ],
     ),
     (
@@ -193,7 +193,7 @@ const MISTAKES: &[Mistake] = &[
     ),
     (
         r#"(title: "a", title: "b")"#,
-        &[r#"house.ron:1:14: title: title is said twice; keep the one that is meant"#],
+        &[r"house.ron:1:14: title: title is said twice; keep the one that is meant"],
     ),
     (
         r#"(rooms: {"bath": (kind: bath)}, fixtures: {"a": (kind: closet, back_wall: "bath")})"#,
@@ -210,16 +210,16 @@ const MISTAKES: &[Mistake] = &[
         r#"(
   title: "a"
   code: irc)"#,
-        &[r#"house.ron:3:3: expected comma; nothing after this was read"#],
+        &[r"house.ron:3:3: expected comma; nothing after this was read"],
     ),
     (
         r#"(title: "a""#,
-        &[r#"house.ron:1:10: expected comma; nothing after this was read"#],
+        &[r"house.ron:1:10: expected comma; nothing after this was read"],
     ),
     (
         r#"(title: Some("a"))"#,
         &[
-            r#"house.ron:1:13: a value of this kind is not used in a layout; nothing after this was read"#,
+            r"house.ron:1:13: a value of this kind is not used in a layout; nothing after this was read",
         ],
     ),
     (
@@ -241,7 +241,7 @@ const MISTAKES: &[Mistake] = &[
         ],
     ),
     (
-        r#"(walls: [])"#,
+        r"(walls: [])",
         &[
             r#"house.ron:1:9: walls: a list in [ ] stands here; write the items by name: {"name": (...), ...}"#,
         ],
@@ -249,7 +249,7 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(outside: (ground: [("0","-6 in"),("9'","-8 in"),("3'","-9 in")]))"#,
         &[
-            r#"house.ron:1:50: outside ground 3: this distance is not more than the one before; write the ground from the house outward"#,
+            r"house.ron:1:50: outside ground 3: this distance is not more than the one before; write the ground from the house outward",
         ],
     ),
     (
@@ -267,7 +267,7 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(slab: (outline: [("0","0"),("10'","0"),("0","10'")]), foundation: (edge: (kind: stem_wall, footing: (steps: [(side: 3, top: "-30 in")]))))"#,
         &[
-            r#"house.ron:1:118: foundation edge footing steps 1 side: the outline has no side 3; sides count from 0; the outline has 3"#,
+            r"house.ron:1:118: foundation edge footing steps 1 side: the outline has no side 3; sides count from 0; the outline has 3",
         ],
     ),
     (

@@ -1,5 +1,7 @@
 //! A save that is killed at any moment leaves a whole file: all of the old text or all of the new.
 
+#![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+
 use std::{
     path::{Path, PathBuf},
     process::Command,

@@ -5,7 +5,10 @@ use glam::DVec2;
 use layout::{BlockKind, Edge, EdgeKind, Layer, Layout, Material, Slab, Wall};
 use units::Id;
 
-use crate::{Scene, Solid, SolidKind, marks, outline::{inset, rectangle}};
+use crate::{
+    Scene, Solid, SolidKind, marks,
+    outline::{inset, rectangle},
+};
 
 /// Height to which framed walls are shown, inches: enough to see what comes up inside them, low enough to look over.
 const WALL_SHOWN: f64 = 36.0;
@@ -23,42 +26,98 @@ pub fn build(layout: &Layout, assembly: &Assembly) -> Scene {
         ground(layout, slab, &mut solids);
     }
     blocks(layout, &mut solids);
-    layout.walls.iter().for_each(|wall| framed(layout, wall, &mut solids));
+    layout
+        .walls
+        .iter()
+        .for_each(|wall| framed(layout, wall, &mut solids));
     furniture(layout, &mut solids);
     receivers(layout, assembly, &mut solids);
-    Scene { solids, pipes: assembly.bodies.clone(), marks: marks::marks(layout, assembly) }
+    Scene {
+        solids,
+        pipes: assembly.bodies.clone(),
+        marks: marks::marks(layout, assembly),
+    }
 }
 
 fn solid(id: Id, kind: SolidKind, outline: Vec<DVec2>, bottom: f64, top: f64) -> Solid {
-    Solid { id, kind, outline, holes: Vec::new(), bottom, top }
+    Solid {
+        id,
+        kind,
+        outline,
+        holes: Vec::new(),
+        bottom,
+        top,
+    }
 }
 
 fn floors(layout: &Layout, slab: &Slab, solids: &mut Vec<Solid>) {
-    let boxes = layout.box_outs.iter().map(|b| rectangle(b.centre, b.size, b.turn_deg));
-    let zones = slab.zones.iter().filter(|zone| within(slab, &zone.outline)).map(|zone| zone.outline.clone());
-    let holes: Vec<Vec<DVec2>> = zones.chain(boxes).map(|mut hole| { hole.reverse(); hole }).collect();
-    layers(&Id::from("slab"), &slab.outline, &holes, 0.0, &slab.layers, solids);
+    let boxes = layout
+        .box_outs
+        .iter()
+        .map(|b| rectangle(b.centre, b.size, b.turn_deg));
+    let zones = slab
+        .zones
+        .iter()
+        .filter(|zone| within(slab, &zone.outline))
+        .map(|zone| zone.outline.clone());
+    let holes: Vec<Vec<DVec2>> = zones
+        .chain(boxes)
+        .map(|mut hole| {
+            hole.reverse();
+            hole
+        })
+        .collect();
+    layers(
+        &Id::from("slab"),
+        &slab.outline,
+        &holes,
+        0.0,
+        &slab.layers,
+        solids,
+    );
     for zone in &slab.zones {
-        layers(&zone.id, &zone.outline, &[], -zone.drop, &zone.layers, solids);
+        layers(
+            &zone.id,
+            &zone.outline,
+            &[],
+            -zone.drop,
+            &zone.layers,
+            solids,
+        );
     }
     for made in &layout.box_outs {
         let outline = rectangle(made.centre, made.size, made.turn_deg);
         let surface = fittings::surface_at(slab, made.centre).0;
-        solids.push(solid(made.id.clone(), SolidKind::BoxOut, outline, surface - made.depth, surface));
+        solids.push(solid(
+            made.id.clone(),
+            SolidKind::BoxOut,
+            outline,
+            surface - made.depth,
+            surface,
+        ));
     }
 }
 
 /// A zone that touches the slab's edge cannot be a hole in it.
 fn within(slab: &Slab, outline: &[DVec2]) -> bool {
     let n = slab.outline.len();
-    let clear = |p: &DVec2| (0..n).all(|i| {
-        let (a, b) = (slab.outline[i], slab.outline[(i + 1) % n]);
-        (b - a).normalize_or_zero().perp_dot(*p - a).abs() > 0.5
-    });
+    let clear = |p: &DVec2| {
+        (0..n).all(|i| {
+            let (a, b) = (slab.outline[i], slab.outline[(i + 1) % n]);
+            (b - a).normalize_or_zero().perp_dot(*p - a).abs() > 0.5
+        })
+    };
     outline.iter().all(clear)
 }
 
-fn layers(id: &Id, outline: &[DVec2], holes: &[Vec<DVec2>], surface: f64, layers: &[Layer], solids: &mut Vec<Solid>) {
+fn layers(
+    id: &Id,
+    outline: &[DVec2],
+    holes: &[Vec<DVec2>],
+    surface: f64,
+    layers: &[Layer],
+    solids: &mut Vec<Solid>,
+) {
     let mut top = surface;
     for layer in layers {
         let kind = match layer.material {
@@ -69,7 +128,14 @@ fn layers(id: &Id, outline: &[DVec2], holes: &[Vec<DVec2>], surface: f64, layers
             Material::Sand => SolidKind::Sand,
         };
         let bottom = top - layer.thickness;
-        solids.push(Solid { id: id.clone(), kind, outline: outline.to_vec(), holes: holes.to_vec(), bottom, top });
+        solids.push(Solid {
+            id: id.clone(),
+            kind,
+            outline: outline.to_vec(),
+            holes: holes.to_vec(),
+            bottom,
+            top,
+        });
         top = bottom;
     }
 }
@@ -82,8 +148,14 @@ fn perimeter(slab: &Slab, edge: &Edge, solids: &mut Vec<Solid>) {
         EdgeKind::GradeBeam => (SolidKind::GradeBeam, "grade beam"),
     };
     let bottom = |side: usize| {
-        let steps = edge.footing.as_ref().map_or(&[][..], |footing| &footing.steps);
-        steps.iter().find(|step| step.side == side).map_or(edge.bottom, |step| step.top)
+        let steps = edge
+            .footing
+            .as_ref()
+            .map_or(&[][..], |footing| &footing.steps);
+        steps
+            .iter()
+            .find(|step| step.side == side)
+            .map_or(edge.bottom, |step| step.top)
     };
     let inner = inset(&slab.outline, edge.thickness);
     for (side, outline) in ring(&slab.outline, &inner).into_iter().enumerate() {
@@ -91,16 +163,27 @@ fn perimeter(slab: &Slab, edge: &Edge, solids: &mut Vec<Solid>) {
     }
     let Some(footing) = &edge.footing else { return };
     let beyond = (footing.width - edge.thickness) / 2.0;
-    let (outer, inner) = (inset(&slab.outline, -beyond), inset(&slab.outline, edge.thickness + beyond));
+    let (outer, inner) = (
+        inset(&slab.outline, -beyond),
+        inset(&slab.outline, edge.thickness + beyond),
+    );
     for (side, outline) in ring(&outer, &inner).into_iter().enumerate() {
         let top = bottom(side);
-        solids.push(solid(Id::from("footing"), SolidKind::Footing, outline, top - footing.thickness, top));
+        solids.push(solid(
+            Id::from("footing"),
+            SolidKind::Footing,
+            outline,
+            top - footing.thickness,
+            top,
+        ));
     }
 }
 
 fn ring(outer: &[DVec2], inner: &[DVec2]) -> Vec<Vec<DVec2>> {
     let n = outer.len();
-    (0..n).map(|i| vec![outer[i], outer[(i + 1) % n], inner[(i + 1) % n], inner[i]]).collect()
+    (0..n)
+        .map(|i| vec![outer[i], outer[(i + 1) % n], inner[(i + 1) % n], inner[i]])
+        .collect()
 }
 
 fn blocks(layout: &Layout, solids: &mut Vec<Solid>) {
@@ -111,20 +194,44 @@ fn blocks(layout: &Layout, solids: &mut Vec<Solid>) {
             BlockKind::GradeBeam => SolidKind::GradeBeam,
             BlockKind::Strip => SolidKind::Strip,
         };
-        solids.push(solid(block.id.clone(), kind, block.outline.clone(), block.bottom, block.top));
+        solids.push(solid(
+            block.id.clone(),
+            kind,
+            block.outline.clone(),
+            block.bottom,
+            block.top,
+        ));
     }
 }
 
 fn framed(layout: &Layout, wall: &Wall, solids: &mut Vec<Solid>) {
     let along = (wall.to - wall.from).normalize_or_zero();
     let half = wall.framing / 2.0;
-    let floor = |p: DVec2| layout.slab.as_ref().map_or(0.0, |slab| fittings::surface_at(slab, p).0);
+    let floor = |p: DVec2| {
+        layout
+            .slab
+            .as_ref()
+            .map_or(0.0, |slab| fittings::surface_at(slab, p).0)
+    };
     let bottom = floor(wall.from.midpoint(wall.to));
     let strip = |right: f64, left: f64| {
         let left_of = along.perp();
-        vec![wall.from + left_of * right, wall.to + left_of * right, wall.to + left_of * left, wall.from + left_of * left]
+        vec![
+            wall.from + left_of * right,
+            wall.to + left_of * right,
+            wall.to + left_of * left,
+            wall.from + left_of * left,
+        ]
     };
-    let mut push = |kind, outline| solids.push(solid(wall.id.clone(), kind, outline, bottom, bottom + WALL_SHOWN));
+    let mut push = |kind, outline| {
+        solids.push(solid(
+            wall.id.clone(),
+            kind,
+            outline,
+            bottom,
+            bottom + WALL_SHOWN,
+        ));
+    };
     push(SolidKind::Framing, strip(-half, half));
     if wall.finish_left > 0.0 {
         push(SolidKind::Finish, strip(half, half + wall.finish_left));
@@ -137,31 +244,63 @@ fn framed(layout: &Layout, wall: &Wall, solids: &mut Vec<Solid>) {
 fn furniture(layout: &Layout, solids: &mut Vec<Solid>) {
     for cabinet in &layout.cabinets {
         let outline = rectangle(cabinet.centre, cabinet.size, cabinet.turn_deg);
-        solids.push(solid(cabinet.id.clone(), SolidKind::Cabinet, outline, 0.0, cabinet.height));
+        solids.push(solid(
+            cabinet.id.clone(),
+            SolidKind::Cabinet,
+            outline,
+            0.0,
+            cabinet.height,
+        ));
     }
 }
 
 fn ground(layout: &Layout, slab: &Slab, solids: &mut Vec<Solid>) {
-    let Some((_, level)) = layout.outside.ground.first() else { return };
+    let Some((_, level)) = layout.outside.ground.first() else {
+        return;
+    };
     let mut hole = slab.outline.clone();
     hole.reverse();
     let outline = inset(&slab.outline, -GROUND_SHOWN);
     let below = lowest_cover(&slab.layers, 0.0).min(*level) - 1.0;
-    solids.push(Solid { id: Id::from("ground"), kind: SolidKind::Ground, outline, holes: vec![hole], bottom: below, top: *level });
+    solids.push(Solid {
+        id: Id::from("ground"),
+        kind: SolidKind::Ground,
+        outline,
+        holes: vec![hole],
+        bottom: below,
+        top: *level,
+    });
 }
 
 /// A ghost where the drain arrives: a tank of usual size (8 by 5 ft, demo only), or a short piece of sewer.
 fn receivers(layout: &Layout, assembly: &Assembly, solids: &mut Vec<Solid>) {
     for drain in &layout.drains {
-        let line = assembly.bodies.iter().find(|body| body.id == drain.id && body.part == fittings::Part::Pipe);
-        let (Some(tube), Some(receiver)) = (line.and_then(|line| line.tubes.last()), &drain.receiver) else { continue };
+        let line = assembly
+            .bodies
+            .iter()
+            .find(|body| body.id == drain.id && body.part == fittings::Part::Pipe);
+        let (Some(tube), Some(receiver)) =
+            (line.and_then(|line| line.tubes.last()), &drain.receiver)
+        else {
+            continue;
+        };
         let heading = (tube.b - tube.a).truncate().normalize_or_zero();
         let (size, below) = match receiver.kind {
             layout::ReceiverKind::Tank => (DVec2::new(96.0, 60.0), 48.0),
             layout::ReceiverKind::Sewer => (DVec2::new(12.0, 48.0), 6.0),
         };
         let level = receiver.invert.unwrap_or(tube.b.z);
-        let outline = rectangle(tube.b.truncate() + heading * size.x / 2.0, size, heading.to_angle().to_degrees());
-        solids.push(solid(drain.id.clone(), SolidKind::Receiver, outline, level - below, level + 10.0));
+        let outline = rectangle(
+            tube.b.truncate() + heading * size.x / 2.0,
+            size,
+            heading.to_angle().to_degrees(),
+        );
+        solids.push(solid(
+            drain.id.clone(),
+            SolidKind::Receiver,
+            outline,
+            level - below,
+            level + 10.0,
+        ));
     }
 }

@@ -89,8 +89,8 @@ mod tests {
             let boxes = |tubes: &[Tube]| tubes.iter().map(|t| tube_box(t, 0.0)).collect::<Vec<_>>();
             let (many, few) = (boxes(&many), boxes(&few));
             let mut brute = Vec::new();
-            for a in 0..many.len() {
-                brute.extend((0..few.len()).filter(|b| many[a].intersects(&few[*b])).map(|b| (a, b)));
+            for (a, one) in many.iter().enumerate() {
+                brute.extend((0..few.len()).filter(|b| one.intersects(&few[*b])).map(|b| (a, b)));
             }
             prop_assert_eq!(touching(&many, &few), brute);
         }

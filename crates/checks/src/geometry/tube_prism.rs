@@ -197,9 +197,9 @@ mod tests {
         for _ in 0..200 {
             let third = (to - from) / 3.0;
             if far(from + third) < far(to - third) {
-                to -= third
+                to -= third;
             } else {
-                from += third
+                from += third;
             }
         }
         far(f64::midpoint(from, to))

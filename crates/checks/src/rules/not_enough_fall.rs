@@ -25,7 +25,7 @@ fn conflict(case: &Case, tree: usize, conflict: &Conflict) -> Finding {
     let short = conflict.short;
     let (floor, spends) = split(&conflict.chain);
     let to = floor.map_or_else(|| drain.id.to_string(), |floor| floor.who.says.to_string());
-    let spent: Vec<String> = spends.iter().map(|spend| spoken(spend)).collect();
+    let spent: Vec<String> = spends.iter().map(spoken).collect();
     let says = format!(
         "{} is {} short of falling to the {to}{}: {}; find {} along this chain",
         drain.id, words::inches(short), level(floor), spent.join(", "), words::inches(short),

@@ -82,7 +82,7 @@ fn starts<'a>(case: &Case<'a>) -> BTreeMap<&'a Id, &'a Id> {
 fn graver<'a>(a: Hit<'a>, b: Hit<'a>) -> Hit<'a> {
     let depth = |hit: &Hit| hit.gap.map_or(f64::NEG_INFINITY, |gap| gap.inches);
     let rank = |hit: &Hit| (hit.crosses, depth(hit));
-    if rank(&b).0 < rank(&a).0 || (rank(&b).0 == rank(&a).0 && rank(&b).1 < rank(&a).1) { b } else { a }
+    if !rank(&b).0 & rank(&a).0 || (rank(&b).0 == rank(&a).0 && rank(&b).1 < rank(&a).1) { b } else { a }
 }
 
 /// Straight from side to side, over no more than one and a half times the narrow width; a pier is not crossed.

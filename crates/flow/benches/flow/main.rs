@@ -3,6 +3,8 @@
 //! `cargo bench -p flow` prints the table that stands in DEVELOPERS.md. Times are the least of several runs, on one
 //! core: what a machine can do, not what it did while something else ran.
 
+#![allow(clippy::print_stdout, reason = "a program for a terminal")]
+
 mod lots;
 mod rivals;
 

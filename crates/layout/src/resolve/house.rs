@@ -52,7 +52,7 @@ fn finish(wall: &WallSays, left: bool) -> f64 {
     board.or(wall.board).unwrap_or(USUAL_BOARD) + tile.unwrap_or_default()
 }
 
-impl<'f> Resolver<'f> {
+impl Resolver<'_> {
     /// All of the layout but its drains, runs and cleanouts.
     pub(super) fn house(&mut self) -> Layout {
         let says = self.says;
@@ -520,7 +520,7 @@ impl<'f> Resolver<'f> {
             id: id.clone(),
             kind,
             at,
-            landing: self.kept_landing(landing, layout),
+            landing: Self::kept_landing(landing, layout),
             trap: trap_of(says.trap, kind),
             size: says.size,
             top: says.top,
@@ -567,7 +567,7 @@ impl<'f> Resolver<'f> {
     }
 
     /// A landing only on what the layout holds.
-    pub(super) fn kept_landing(&self, landing: Landing, layout: &Layout) -> Landing {
+    pub(super) fn kept_landing(landing: Landing, layout: &Layout) -> Landing {
         let held = match &landing {
             Landing::Floor => true,
             Landing::Wall(id) => layout.walls.iter().any(|w| w.id == *id),
@@ -683,7 +683,7 @@ impl<'f> Resolver<'f> {
             level,
             od,
             top: says.top.unwrap_or(USUAL_SERVICE_TOP),
-            landing: self.kept_landing(landing.unwrap_or(Landing::Floor), layout),
+            landing: Self::kept_landing(landing.unwrap_or(Landing::Floor), layout),
         })
     }
 }

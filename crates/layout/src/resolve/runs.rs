@@ -32,7 +32,7 @@ enum Reach {
     Nowhere,
 }
 
-impl<'f> Resolver<'f> {
+impl Resolver<'_> {
     pub(super) fn drains(&mut self, layout: &mut Layout) {
         let says = self.says;
         if says.drains.is_empty() {
@@ -468,7 +468,7 @@ impl<'f> Resolver<'f> {
                 .filter(|id| layout.drains.iter().any(|d| d.id == *id)),
             two_way: says.two_way.unwrap_or_default(),
             top: says.top.unwrap_or_default(),
-            landing: self.kept_landing(landing.unwrap_or(Landing::Floor), layout),
+            landing: Self::kept_landing(landing.unwrap_or(Landing::Floor), layout),
         })
     }
 

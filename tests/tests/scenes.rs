@@ -1,0 +1,83 @@
+//! Every scene is as its own comments say.
+
+#![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
+
+fn scenes() -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes")];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(&folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "ron") {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+#[test]
+fn every_scene_is_as_its_comments_say() {
+    let scenes = scenes();
+    assert!(scenes.len() > 10, "only {} scenes ran", scenes.len());
+    let mut wrong = String::new();
+    for path in &scenes {
+        let text = fs::read_to_string(path).unwrap();
+        let differences = tests::differences(&text, &path.display().to_string());
+        if !differences.is_empty() {
+            wrong.push_str(&format!(
+                "{}\n  {}\n",
+                path.display(),
+                differences.join("\n  ")
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn a_scene_that_says_too_little_or_too_much_is_told() {
+    let short = include_str!("../../scenes/houses/tank-too-high-diagonal-at-an-eighth.ron");
+    assert!(tests::facts(short) >= 3);
+    let silent = short.replace("// finds: ", "// once: ");
+    assert!(
+        tests::differences(&silent, "silent")
+            .iter()
+            .any(|line| line.starts_with("found, not told: fails not-enough-fall"))
+    );
+    let boastful = short.replace("short 6.17", "short 6.27");
+    assert_eq!(tests::differences(&boastful, "boastful").len(), 1);
+}
+
+/// Each check has a scene that it finds something in; that none else does there is the first test's work.
+#[test]
+fn every_check_has_a_scene_that_triggers_it() {
+    let texts: Vec<String> = scenes()
+        .iter()
+        .map(|path| fs::read_to_string(path).unwrap())
+        .collect();
+    let found = |rule: &str| {
+        texts.iter().any(|text| {
+            text.lines().any(|line| {
+                line.contains("// finds: ") && line.split_whitespace().any(|w| w == rule)
+            })
+        })
+    };
+    let missing: Vec<&str> = checks::rules::ALL
+        .iter()
+        .map(|rule| rule.id)
+        .filter(|rule| !found(rule))
+        .collect();
+    assert_eq!(
+        missing, [""; 0],
+        "checks without a scene that triggers them"
+    );
+}

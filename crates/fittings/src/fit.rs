@@ -269,6 +269,10 @@ impl Fitter<'_> {
         );
     }
 
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one place along one run, and what meets there"
+    )]
     fn hub_pair(
         &mut self,
         t: usize,
@@ -413,7 +417,10 @@ impl Fitter<'_> {
         ]
     }
 
-    #[allow(clippy::too_many_arguments)] // one call a kind of stub; a struct would only rename `Stub`
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "a struct would only rename `Stub`"
+    )]
     fn stub(
         &mut self,
         id: Id,

@@ -155,7 +155,7 @@ impl Placer<'_> {
         };
         let entry = carried.remove(&r);
         let mut stops = self.corners(t, r, run, entry.as_ref(), &who);
-        let on = self.going_on(tree, run, children);
+        let on = Self::going_on(tree, run, children);
         for &child in children.iter().filter(|c| Some(**c) != on) {
             if let Some(arm) = self.join_arm(t, tree, child) {
                 self.stop_for(t, r, tree, run, child, &arm, &mut stops);
@@ -163,10 +163,9 @@ impl Placer<'_> {
             }
         }
         self.on_the_run(t, r, tree, run, &mut stops);
-        self.increasers(t, r, run, &mut stops);
-        if let (None, Some(drop)) = (run.join, Some(grades.exit.drop).filter(|d| *d > FLAT)) {
-            self.drop_inside(run, drop, &mut stops);
-        }
+        let falls = Some(grades.exit.drop).filter(|drop| run.join.is_none() && *drop > FLAT);
+        let dropped = falls.map_or(0.0, |drop| self.drop_inside(run, drop, &mut stops));
+        self.increasers(t, r, run, dropped, &mut stops);
         let open = if run.join.is_none() {
             Some(self.begin(t, r, run, grades))
         } else {
@@ -395,7 +394,7 @@ impl Placer<'_> {
     }
 
     /// The child that carries a bare-ended run on instead of joining it, if any.
-    fn going_on(&self, tree: &Tree, run: &Run, children: &[usize]) -> Option<usize> {
+    fn going_on(tree: &Tree, run: &Run, children: &[usize]) -> Option<usize> {
         let near_end = |c: &&usize| {
             tree.runs[**c]
                 .join
@@ -442,6 +441,7 @@ impl Placer<'_> {
         self.rolled_arm(&who, wye, branch, f, up, crossing, on)
     }
 
+    #[expect(clippy::unnecessary_wraps, reason = "answers as the other arms do")]
     fn flat_arm(
         &mut self,
         who: &Who,
@@ -655,9 +655,16 @@ impl Placer<'_> {
 
     /// Reducing couplings where the pipe grows along a run; where there is no room for one, the hub downstream takes a
     /// bushing instead.
-    fn increasers(&mut self, t: usize, r: usize, run: &Run, stops: &mut Vec<Stop>) {
+    /// None stands nearer the outlet than `dropped`: a drop to the exit is made of the exit's own size.
+    fn increasers(&mut self, t: usize, r: usize, run: &Run, dropped: f64, stops: &mut Vec<Stop>) {
         for pair in run.bores.windows(2) {
-            let (small, large, station) = (pair[0].size, pair[1].size, pair[1].from);
+            let (small, large) = (pair[0].size, pair[1].size);
+            let clear = if dropped > 0.0 {
+                dropped + self.catalog.pipe(large).shortest_piece() + 8.0
+            } else {
+                0.0
+            };
+            let station = pair[1].from.max(clear);
             let part = Part::new(Pattern::ReducingCoupling, Sizes::reducing(large, small));
             let fits = self.catalog.find(part.pattern, part.sizes).is_ok();
             let room = self.catalog.pipe(large).shortest_piece() + 8.0;
@@ -684,15 +691,14 @@ impl Placer<'_> {
         }
     }
 
-    /// Two eighth bends inside the wall that take the trunk down to its exit.
-    fn drop_inside(&mut self, run: &Run, drop: f64, stops: &mut Vec<Stop>) {
+    /// Two eighth bends inside the wall that take the trunk down to its exit. The station of the upper one.
+    fn drop_inside(&mut self, run: &Run, drop: f64, stops: &mut Vec<Stop>) -> f64 {
         let wall = self
             .layout
             .foundation
             .edge
             .as_ref()
             .map_or(0.0, |edge| edge.thickness);
-        let size = run.outlet_size();
         let low = wall + OUTSIDE_STUB;
         let slope = self.assembly_slope(run);
         let up = DVec3::new(0.0, 0.0, slope);
@@ -707,12 +713,13 @@ impl Placer<'_> {
                     pattern: Pattern::EighthBend,
                     street: false,
                 },
-                size,
+                size: run.outlet_size(),
                 waits: Vec::new(),
             },
         };
         stops.push(bend(low, point(low, outlet)));
         stops.push(bend(low + drop, point(low + drop, outlet + drop)));
+        low + drop
     }
 
     fn assembly_slope(&self, run: &Run) -> f64 {
@@ -998,7 +1005,7 @@ impl Placer<'_> {
         let bend = |at, pattern, street| Node {
             at,
             make: Make::Bend { pattern, street },
-            size: size,
+            size,
             waits: Vec::new(),
         };
         let nodes: Vec<Node> = plan

@@ -421,7 +421,7 @@ pub fn stretches(slab: &Slab, run: &Run) -> Vec<(f64, DVec2)> {
     stations.sort_by(|a, b| b.total_cmp(a));
     stations.dedup_by(|a, b| (*a - *b).abs() < SAME_LENGTH);
     let ends = stations.iter().skip(1).copied().chain([0.0]);
-    let middle = |(from, to): (f64, f64)| (from, run.path.point_at((from + to) / 2.0));
+    let middle = |(from, to): (f64, f64)| (from, run.path.point_at(f64::midpoint(from, to)));
     stations.iter().copied().zip(ends).map(middle).collect()
 }
 

@@ -9,7 +9,6 @@ struct House {
     layout: Layout,
     catalog: Catalog,
     assembly: Assembly,
-    feasible: bool,
 }
 
 fn house(text: &str) -> House {
@@ -26,13 +25,11 @@ fn house(text: &str) -> House {
         .iter()
         .map(|p| grades::solve(p).expect("well-formed"))
         .collect();
-    let feasible = grades.iter().all(grades::Grades::is_feasible);
     let assembly = fittings::fit(&network, &joints, &grades, &layout, &catalog, &rules);
     House {
         layout,
         catalog,
         assembly,
-        feasible,
     }
 }
 

@@ -27,6 +27,7 @@ macro_rules! rules {
 rules! {
     not_connected,
     not_enough_fall,
+    not_made,
     window_nearly_shut,
     pipe_against_pipe,
     pipe_in_concrete,

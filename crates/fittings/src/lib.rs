@@ -12,6 +12,7 @@ mod fit;
 mod frame;
 mod ground;
 mod lay;
+mod offset;
 mod piece;
 mod place;
 mod pose;
@@ -24,6 +25,7 @@ pub use choose::{Joint, Joints, choose};
 pub use fit::fit;
 pub use frame::{Frame, Seat};
 pub use ground::{cover_over, lowest_cover, surface_at};
+pub use offset::Offset;
 pub use piece::{
     Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, Trouble,
     TroubleKind, What,

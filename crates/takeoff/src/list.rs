@@ -1,0 +1,545 @@
+//! Counting: fittings, pipe, cement, and what goes with them.
+
+use catalog::{CEMENT_SPARE, Catalog, Dim, Part, Pattern, Sizes, Wait, Weather, needs_check};
+use fittings::{Assembly, StubOf, What};
+use layout::{FixtureKind, Layout, ServiceKind};
+use std::collections::BTreeMap;
+use units::{Id, Size};
+
+use crate::{Bench, ClockMark, Plan, Shop, Stock, benches, clock_marks, cutstock::plan};
+
+/// What to buy, cut and glue.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Takeoff {
+    /// A label for every piece, in the assembly's order: `P7` for pipe, `F12` for a fitting.
+    pub labels: Vec<String>,
+    /// Fittings by pattern and size.
+    pub fittings: Vec<FittingLine>,
+    /// Pipe by size, with the sticks to buy and how to saw them.
+    pub pipe: Vec<PipeLine>,
+    /// Every piece of pipe.
+    pub cuts: Vec<Cut>,
+    /// Glued joints by size, with how long they rest.
+    pub joints: Vec<JointLine>,
+    /// Quarts of cement, spare in.
+    pub cement_quarts: f64,
+    /// Quarts of primer, spare in.
+    pub primer_quarts: f64,
+    /// Caps for the pressure test: one a stub, and one for the outlet.
+    pub test_caps: Vec<(Size, usize)>,
+    /// Sleeves to set in the form.
+    pub sleeves: Vec<Sleeve>,
+    /// Wrap round what comes up through concrete.
+    pub wraps: Vec<Wrap>,
+    /// Stakes to hold the pipe: one a riser and one every [`STRAP_EVERY`] inches of lying pipe.
+    pub stakes: usize,
+    /// Straps, one a stake.
+    pub straps: usize,
+    /// Box-outs to build: name, length, width, depth, inches.
+    pub box_outs: Vec<(Id, f64, f64, f64)>,
+    /// Soil-gas pipes: name, developed length in inches, outside diameter.
+    pub soil_gas: Vec<(Id, f64, f64)>,
+    /// Assemblies in the order they go into the trench.
+    pub order: Vec<Bench>,
+    /// How each fitting is turned.
+    pub clocks: Vec<ClockMark>,
+    /// Closet flanges by the size of their riser, set when the floor is finished.
+    pub flanges: Vec<(Size, usize)>,
+    /// The whole buying list.
+    pub buy: Vec<Buy>,
+    /// What it costs, of what has a price; `None` without prices.
+    pub total: Option<f64>,
+    /// Names on the list that have no price, when any has one.
+    pub unpriced: Vec<String>,
+}
+
+/// One kind of fitting.
+#[derive(Clone, PartialEq, Debug)]
+pub struct FittingLine {
+    /// What.
+    pub part: Part,
+    /// How many are glued in.
+    pub count: usize,
+    /// How many more to buy.
+    pub spare: usize,
+}
+
+/// Pipe of one size.
+#[derive(Clone, PartialEq, Debug)]
+pub struct PipeLine {
+    /// The size.
+    pub size: Size,
+    /// Sum of the cuts, inches.
+    pub length: f64,
+    /// The cut plan; its pieces are indices into [`Takeoff::cuts`].
+    pub plan: Plan,
+    /// Cuts longer than any stick the shop sells, left out of the plan: join two with a coupling.
+    pub too_long: Vec<usize>,
+}
+
+/// One piece of pipe.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Cut {
+    /// Its label.
+    pub label: String,
+    /// Its piece in the assembly.
+    pub piece: usize,
+    /// The run or riser it belongs to.
+    pub id: Id,
+    /// Its size.
+    pub size: Size,
+    /// Its length, with doubt and sources.
+    pub length: Dim,
+    /// Not both ends measured yet.
+    pub provisional: bool,
+    /// To be checked against the fittings in hand before the cut.
+    pub check: bool,
+    /// The piece at its downstream end, if any.
+    pub down: Option<String>,
+    /// The piece at its upstream end, if any.
+    pub up: Option<String>,
+}
+
+/// Glued joints of one size.
+#[derive(Clone, PartialEq, Debug)]
+pub struct JointLine {
+    /// The size.
+    pub size: Size,
+    /// How many.
+    pub count: usize,
+    /// People each needs.
+    pub people: f64,
+    /// Seconds each is held.
+    pub hold_seconds: f64,
+    /// Minutes before it may be moved and before the line may be filled, in dry weather: warm, cool, cold.
+    pub waits: [(Weather, f64, f64); 3],
+}
+
+/// A sleeve in the wall.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Sleeve {
+    /// The drain.
+    pub drain: Id,
+    /// Size of the sleeve pipe.
+    pub size: Size,
+    /// Its length, inches: the wall and an inch each side (common practice, no source).
+    pub length: f64,
+}
+
+/// Wrap round one riser.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Wrap {
+    /// The stub.
+    pub id: Id,
+    /// Outside diameter of the pipe.
+    pub od: f64,
+    /// Height wrapped, inches: the concrete and an inch above and below it (common practice, no source).
+    pub height: f64,
+}
+
+/// One line of the buying list.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Buy {
+    /// Its name: `3 in eighth bend`, `3 in pipe, 20'-0"`.
+    pub name: String,
+    /// How many.
+    pub count: usize,
+    /// Price of one, if told.
+    pub price: Option<f64>,
+}
+
+/// Pipe lying in the trench is staked this often, inches: the least hanger spacing read (4 ft, 2018 IRC Table P2605.1,
+/// ABS row), since none was read for pipe in a trench.
+pub const STRAP_EVERY: f64 = 48.0;
+
+/// Everything to buy, cut and glue for an assembly.
+///
+/// Pieces that a trouble says cannot be cut (no length left) are left out of the cuts; the troubles stand in the assembly.
+pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop) -> Takeoff {
+    let labels = labels(assembly);
+    let cuts = cuts(assembly, &labels);
+    let fittings = fittings(assembly, shop);
+    let pipe = pipe(catalog, &cuts, shop);
+    let joints = joints(assembly, catalog);
+    let count: Vec<(Size, u32)> = joints
+        .iter()
+        .map(|line| (line.size, u32::try_from(line.count).unwrap_or(u32::MAX)))
+        .collect();
+    let primer: f64 = count
+        .iter()
+        .map(|(size, n)| f64::from(*n) / catalog.cement().joints_per_quart_primer(*size).value)
+        .sum();
+    let lying: f64 = cuts
+        .iter()
+        .filter(|cut| !assembly.pieces[cut.piece].riser)
+        .map(|cut| (cut.length.value / STRAP_EVERY).ceil())
+        .sum();
+    // A count of stakes, far below any limit.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let stakes = lying as usize + assembly.stubs.len();
+    let mut takeoff = Takeoff {
+        cement_quarts: catalog.cement().quarts(&count) * CEMENT_SPARE,
+        primer_quarts: primer * CEMENT_SPARE,
+        test_caps: test_caps(assembly, catalog),
+        sleeves: sleeves(layout, assembly),
+        wraps: wraps(layout, assembly),
+        stakes,
+        straps: stakes,
+        box_outs: layout
+            .box_outs
+            .iter()
+            .map(|b| (b.id.clone(), b.size.x, b.size.y, b.depth))
+            .collect(),
+        soil_gas: soil_gas(layout),
+        flanges: flanges(layout, assembly),
+        order: benches(assembly, catalog, shop),
+        clocks: clock_marks(assembly, catalog),
+        labels,
+        fittings,
+        pipe,
+        cuts,
+        joints,
+        buy: Vec::new(),
+        total: None,
+        unpriced: Vec::new(),
+    };
+    price(&mut takeoff, shop);
+    takeoff
+}
+
+fn labels(assembly: &Assembly) -> Vec<String> {
+    let (mut pipes, mut fittings) = (0, 0);
+    let label = |piece: &fittings::Piece| match piece.what {
+        What::Pipe(_) => {
+            pipes += 1;
+            format!("P{pipes}")
+        }
+        What::Fitting(_) => {
+            fittings += 1;
+            format!("F{fittings}")
+        }
+    };
+    assembly.pieces.iter().map(label).collect()
+}
+
+fn cuts(assembly: &Assembly, labels: &[String]) -> Vec<Cut> {
+    let mut down: Vec<Option<usize>> = vec![None; assembly.pieces.len()];
+    let mut up = down.clone();
+    for joint in &assembly.joints {
+        for (a, b) in [(joint.near, joint.far), (joint.far, joint.near)] {
+            match a.1 {
+                catalog::EndName::Outlet => down[a.0] = Some(b.0),
+                catalog::EndName::Inlet => up[a.0] = Some(b.0),
+                catalog::EndName::Branch
+                | catalog::EndName::OtherBranch
+                | catalog::EndName::Heel => {}
+            }
+        }
+    }
+    let name = |at: Option<usize>| at.map(|p| labels[p].clone());
+    let cut = |(p, piece): (usize, &fittings::Piece)| {
+        let length = piece.cut().filter(|cut| cut.value > 0.0)?.clone();
+        Some(Cut {
+            label: labels[p].clone(),
+            piece: p,
+            id: piece.id.clone(),
+            size: piece.size,
+            provisional: length.is_provisional(),
+            check: needs_check(&length),
+            length,
+            down: name(down[p]),
+            up: name(up[p]),
+        })
+    };
+    assembly.pieces.iter().enumerate().filter_map(cut).collect()
+}
+
+fn fittings(assembly: &Assembly, shop: &Shop) -> Vec<FittingLine> {
+    let mut counts: BTreeMap<Part, usize> = BTreeMap::new();
+    let closets = assembly.pieces.iter().filter_map(fittings::Piece::part);
+    closets.for_each(|part| *counts.entry(part).or_default() += 1);
+    let line = |(part, count): (Part, usize)| FittingLine {
+        part,
+        count,
+        spare: part_of(count, shop.spare),
+    };
+    counts.into_iter().map(line).collect()
+}
+
+fn part_of(count: usize, part: f64) -> usize {
+    // A part of a small count.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let spare = (count as f64 * part.clamp(0.0, 10.0)).ceil() as usize;
+    spare
+}
+
+fn pipe(catalog: &Catalog, cuts: &[Cut], shop: &Shop) -> Vec<PipeLine> {
+    let line = |size| pipe_of(catalog, cuts, shop, size);
+    Size::ALL.into_iter().filter_map(line).collect()
+}
+
+fn pipe_of(catalog: &Catalog, cuts: &[Cut], shop: &Shop, size: Size) -> Option<PipeLine> {
+    let all: Vec<usize> = (0..cuts.len()).filter(|c| cuts[*c].size == size).collect();
+    if all.is_empty() {
+        return None;
+    }
+    let sold = shop.sticks.get(&size).unwrap_or(&catalog.pipe(size).stock);
+    let longest = sold.iter().copied().fold(0.0, f64::max) + units::SAME_LENGTH;
+    let (of, too_long): (Vec<usize>, Vec<usize>) =
+        all.iter().partition(|c| cuts[**c].length.value <= longest);
+    let lengths: Vec<f64> = of.iter().map(|c| cuts[*c].length.value).collect();
+    let cost = |length: f64| {
+        shop.prices
+            .get(&stick_name(size, length))
+            .copied()
+            .unwrap_or(length)
+    };
+    let stock: Vec<Stock> = sold
+        .iter()
+        .map(|length| Stock {
+            length: *length,
+            cost: cost(*length),
+        })
+        .collect();
+    let mut plan = plan(&lengths, &stock, shop.kerf).ok()?;
+    for piece in plan.sticks.iter_mut().flat_map(|stick| &mut stick.pieces) {
+        *piece = of[*piece];
+    }
+    let length = all.iter().map(|c| cuts[*c].length.value).sum();
+    Some(PipeLine {
+        size,
+        length,
+        plan,
+        too_long,
+    })
+}
+
+fn stick_name(size: Size, length: f64) -> String {
+    format!("{size} pipe, {}", units::feet_inches(length, 16))
+}
+
+fn joints(assembly: &Assembly, catalog: &Catalog) -> Vec<JointLine> {
+    let mut counts: BTreeMap<Size, usize> = BTreeMap::new();
+    assembly
+        .joints
+        .iter()
+        .filter(|joint| joint.glued)
+        .for_each(|joint| *counts.entry(joint.size).or_default() += 1);
+    let cement = catalog.cement();
+    let line = |(size, count): (Size, usize)| JointLine {
+        size,
+        count,
+        people: cement.people(size).value,
+        hold_seconds: cement.hold_seconds(size).value,
+        waits: [Weather::Warm, Weather::Cool, Weather::Cold].map(|weather| {
+            (
+                weather,
+                cement.minutes(Wait::Set, size, weather, false),
+                cement.minutes(Wait::Cure, size, weather, false),
+            )
+        }),
+    };
+    counts.into_iter().map(line).collect()
+}
+
+fn test_caps(assembly: &Assembly, catalog: &Catalog) -> Vec<(Size, usize)> {
+    let mut counts: BTreeMap<Size, usize> = BTreeMap::new();
+    let capped = assembly
+        .stubs
+        .iter()
+        .filter(|stub| !matches!(stub.of, StubOf::Cleanout(_) | StubOf::Service(_)));
+    capped
+        .filter_map(|stub| stub.size)
+        .for_each(|size| *counts.entry(size).or_default() += 1);
+    let outlets = assembly.runs.iter().filter_map(|runs| runs.first());
+    let root = |line: &grades::Line| {
+        assembly
+            .pieces
+            .iter()
+            .find(|piece| piece.id == line.id)
+            .map(|piece| piece.size)
+    };
+    outlets
+        .filter_map(root)
+        .for_each(|size| *counts.entry(size).or_default() += 1);
+    counts.retain(|size, _| catalog.find(Pattern::TestCap, Sizes::one(*size)).is_ok());
+    counts.into_iter().collect()
+}
+
+fn sleeves(layout: &Layout, assembly: &Assembly) -> Vec<Sleeve> {
+    let wall = layout
+        .foundation
+        .edge
+        .as_ref()
+        .map_or(0.0, |edge| edge.thickness);
+    let standing = |id: &Id| {
+        layout
+            .drains
+            .iter()
+            .any(|d| d.id == *id && d.exit.sleeve_bottom.is_some())
+    };
+    let bodies = assembly
+        .bodies
+        .iter()
+        .filter(|body| body.part == fittings::Part::Sleeve && !standing(&body.id));
+    bodies
+        .map(|body| Sleeve {
+            drain: body.id.clone(),
+            size: body.size,
+            length: wall + 2.0,
+        })
+        .collect()
+}
+
+fn wraps(layout: &Layout, assembly: &Assembly) -> Vec<Wrap> {
+    let Some(slab) = &layout.slab else {
+        return Vec::new();
+    };
+    let through = assembly
+        .stubs
+        .iter()
+        .filter(|stub| !matches!(stub.landing, layout::Landing::BoxOut(_)));
+    let wrap = |stub: &fittings::Stub| {
+        let (surface, _) = fittings::surface_at(slab, stub.at);
+        let height = surface - fittings::cover_over(slab, stub.at) + 2.0;
+        (stub.top > surface).then(|| Wrap {
+            id: stub.id.clone(),
+            od: stub.od,
+            height,
+        })
+    };
+    through.filter_map(wrap).collect()
+}
+
+fn soil_gas(layout: &Layout) -> Vec<(Id, f64, f64)> {
+    let pipes = layout
+        .services
+        .iter()
+        .filter(|service| service.kind == ServiceKind::SoilGas);
+    pipes
+        .map(|service| {
+            let lying: f64 = service
+                .path
+                .windows(2)
+                .map(|leg| leg[0].distance(leg[1]))
+                .sum();
+            (
+                service.id.clone(),
+                lying + (service.top - service.level).max(0.0),
+                service.od,
+            )
+        })
+        .collect()
+}
+
+fn flanges(layout: &Layout, assembly: &Assembly) -> Vec<(Size, usize)> {
+    let mut counts: BTreeMap<Size, usize> = BTreeMap::new();
+    for stub in &assembly.stubs {
+        let StubOf::Fixture(f) = stub.of else {
+            continue;
+        };
+        let closet = layout
+            .fixtures
+            .get(f)
+            .is_some_and(|fixture| fixture.kind == FixtureKind::Closet);
+        if let Some(size) = stub.size.filter(|_| closet) {
+            *counts.entry(size).or_default() += 1;
+        }
+    }
+    counts.into_iter().collect()
+}
+
+fn price(takeoff: &mut Takeoff, shop: &Shop) {
+    let mut counts: Vec<(String, usize)> = takeoff
+        .fittings
+        .iter()
+        .map(|line| (line.part.to_string(), line.count + line.spare))
+        .collect();
+    for line in &takeoff.pipe {
+        let mut sticks: BTreeMap<u64, usize> = BTreeMap::new();
+        // Lengths of sticks are positive, so their bits order as they do.
+        line.plan
+            .sticks
+            .iter()
+            .for_each(|stick| *sticks.entry(stick.length.to_bits()).or_default() += 1);
+        counts.extend(
+            sticks
+                .into_iter()
+                .map(|(bits, n)| (stick_name(line.size, f64::from_bits(bits)), n)),
+        );
+    }
+    counts.extend(takeoff.test_caps.iter().map(|(size, n)| {
+        (
+            Part::new(Pattern::TestCap, Sizes::one(*size)).to_string(),
+            *n,
+        )
+    }));
+    counts.extend(takeoff.flanges.iter().map(|(size, n)| {
+        (
+            Part::new(Pattern::ClosetFlange, Sizes::one(*size)).to_string(),
+            *n,
+        )
+    }));
+    counts.push(("quart of cement".into(), whole(takeoff.cement_quarts)));
+    counts.push(("quart of primer".into(), whole(takeoff.primer_quarts)));
+    counts.push(("stake".into(), takeoff.stakes));
+    counts.push(("strap".into(), takeoff.straps));
+    counts.retain(|(_, n)| *n > 0);
+    takeoff.buy = counts
+        .into_iter()
+        .map(|(name, count)| Buy {
+            price: shop.prices.get(&name).copied(),
+            name,
+            count,
+        })
+        .collect();
+    let priced = takeoff
+        .buy
+        .iter()
+        .filter_map(|line| line.price.map(|price| price * line.count as f64));
+    if !shop.prices.is_empty() {
+        takeoff.total = Some(priced.sum());
+        takeoff.unpriced = takeoff
+            .buy
+            .iter()
+            .filter(|line| line.price.is_none())
+            .map(|line| line.name.clone())
+            .collect();
+    }
+}
+
+fn whole(quarts: f64) -> usize {
+    // A few cans.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let cans = quarts.max(0.0).ceil() as usize;
+    cans
+}
+
+/// One line that differs between two buying lists.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Change {
+    /// The name.
+    pub name: String,
+    /// How many before.
+    pub before: usize,
+    /// How many now; more is to buy, fewer is to return.
+    pub now: usize,
+}
+
+/// What to buy or return when a list has changed, by name.
+pub fn changes(before: &[Buy], now: &[Buy]) -> Vec<Change> {
+    let mut both: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    before
+        .iter()
+        .for_each(|line| both.entry(&line.name).or_default().0 += line.count);
+    now.iter()
+        .for_each(|line| both.entry(&line.name).or_default().1 += line.count);
+    let differs = both.into_iter().filter(|(_, (a, b))| a != b);
+    differs
+        .map(|(name, (before, now))| Change {
+            name: name.to_owned(),
+            before,
+            now,
+        })
+        .collect()
+}

@@ -56,7 +56,7 @@ mod tests {
         // Chicago Plumbing Code, plumber's helper, single offsets, read.
         near(Offset::of(1.0, 67.5).travel, 1.0824, 0.0001);
         near(Offset::of(1.0, 67.5).run, 0.4142, 0.0001);
-        near(Offset::of(1.0, 45.0).travel, 1.4142, 0.0001);
+        near(Offset::of(10.0, 45.0).travel, 14.142, 0.001);
         // Home-repair reference article (64 + 144 = 208), read.
         near(Offset::rolling_set(8.0, 12.0), 14.42, 0.005);
     }

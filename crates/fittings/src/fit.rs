@@ -36,6 +36,7 @@ pub fn fit(
         rules,
         out: Assembly::default(),
         firsts: Vec::new(),
+        drops: Vec::new(),
     };
     for ((tree, joints), grades) in network.trees.iter().zip(&joints.trees).zip(grades) {
         fitter.tree(tree, joints, grades);
@@ -57,6 +58,8 @@ struct Fitter<'a> {
     out: Assembly,
     /// Per tree, per run: bodies of the run's bores, upstream first.
     firsts: Vec<Vec<Vec<usize>>>,
+    /// Per tree: where the trunk drops to its exit by two 45s (station of the lower one) and by how much.
+    drops: Vec<(f64, f64)>,
 }
 
 impl Fitter<'_> {
@@ -64,6 +67,13 @@ impl Fitter<'_> {
         let t = self.out.runs.len();
         self.out.runs.push(grades.lines.clone());
         self.firsts.push(vec![Vec::new(); tree.runs.len()]);
+        let wall = self
+            .layout
+            .foundation
+            .edge
+            .as_ref()
+            .map_or(0.0, |edge| edge.thickness);
+        self.drops.push((wall + CLEAR_OF_WALL, grades.exit.drop));
         for (r, run) in tree.runs.iter().enumerate() {
             self.run(t, r, tree, run, joints[r].as_ref());
             self.start(t, r, run);
@@ -73,11 +83,21 @@ impl Fitter<'_> {
 
     /// The axis of a run at a station. A concentric increaser keeps the axis straight, so the size there hardly matters.
     fn axis(&self, t: usize, r: usize, run: &Run, station: f64) -> DVec3 {
-        let invert = self.out.runs[t][r].level_at(station);
+        let invert = self.out.runs[t][r].level_at(station) - self.dropped(t, r, station);
         let size = run.size_at(station - SAME_LENGTH * 2.0);
         run.path
             .point_at(station)
             .extend(invert + self.catalog.pipe(size).id() / 2.0)
+    }
+
+    /// How far a trunk lies under its own line where it drops to the exit.
+    fn dropped(&self, t: usize, r: usize, station: f64) -> f64 {
+        let (low, drop) = self.drops[t];
+        if r == 0 {
+            (low + drop - station).clamp(0.0, drop)
+        } else {
+            0.0
+        }
     }
 
     fn run(&mut self, t: usize, r: usize, tree: &Tree, run: &Run, joint: Option<&Joint>) {
@@ -112,12 +132,13 @@ impl Fitter<'_> {
         if upper <= lower + SAME_LENGTH {
             return vec![self.axis(t, r, run, lower)];
         }
-        let corners = run
-            .path
-            .stations()
-            .iter()
-            .copied()
-            .filter(|s| *s < upper - SAME_LENGTH && *s > lower + SAME_LENGTH);
+        let (low, drop) = self.drops[t];
+        let bends = [low + drop, low]
+            .into_iter()
+            .filter(|_| r == 0 && drop > 0.0);
+        let mut corners: Vec<f64> = run.path.stations().iter().copied().chain(bends).collect();
+        corners.retain(|s| *s < upper - SAME_LENGTH && *s > lower + SAME_LENGTH);
+        corners.sort_by(|a, b| b.total_cmp(a));
         std::iter::once(upper)
             .chain(corners)
             .chain([lower])
@@ -670,6 +691,10 @@ fn nearest_size(catalog: &Catalog, od: f64) -> Size {
         .min_by(|a, b| off(a).total_cmp(&off(b)))
         .unwrap_or(Size::In2)
 }
+
+/// Inches between the foundation's inner face and the lower of the two 45s of a drop to the exit, so that no joint stands
+/// inside the sleeve.
+const CLEAR_OF_WALL: f64 = 6.0;
 
 /// Height a stub in a wall is left above finished floor: 18 in (common practice, no source).
 pub(crate) const WALL_STUB: f64 = 18.0;

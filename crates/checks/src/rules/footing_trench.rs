@@ -36,12 +36,17 @@ fn check(case: &Case) -> Vec<Finding> {
     let mut found = Vec::new();
     let mut worst: BTreeMap<(&Id, &Id), (Bearing, &Solid)> = BTreeMap::new();
     let mut crossed: BTreeMap<(&Id, &Id), (DVec3, &Solid)> = BTreeMap::new();
-    for (id, tube, solid) in trenches(case, &footings) {
+    let near = trenches(case, &footings);
+    let crossers: Vec<Near> = near.iter().copied().filter(|(_, tube, solid)| crossing(tube, solid).is_some()).collect();
+    for (id, tube, solid) in near.iter().copied().filter(|one| !leads_to_a_crossing(*one, &crossers)) {
         let key = (id, &solid.id);
         if let Some(at) = crossing(tube, solid) {
             if at.z + tube.radius <= solid.bottom {
                 crossed.entry(key).or_insert((at, solid));
             }
+            continue;
+        }
+        if starts_at(tube, solid) {
             continue;
         }
         let Some(here) = bearing(&trench(tube), &solid.outline, solid.bottom) else { continue };
@@ -66,8 +71,20 @@ fn bears(case: &Case, solid: &Solid) -> bool {
     }
 }
 
+/// A pipe, one of its tubes, and a footing near it.
+type Near<'a> = (&'a Id, &'a Tube, &'a Solid);
+
+/// Whether a tube beside a footing is the way to, or from, the same pipe's crossing of it: within 45 degrees of the line
+/// that crosses. The crossing is asked about as a whole.
+fn leads_to_a_crossing((id, tube, solid): Near, crossers: &[Near]) -> bool {
+    let along = |tube: &Tube| (tube.b - tube.a).truncate().normalize_or_zero();
+    let same = |other: &&Near| other.0 == id && std::ptr::eq(other.2, solid);
+    let leads = |other: &Near| along(other.1).dot(along(tube)).abs() > std::f64::consts::FRAC_1_SQRT_2 - 1e-9;
+    crossing(tube, solid).is_none() && crossers.iter().filter(same).any(leads)
+}
+
 /// Every (pipe, tube, footing) near enough that the plane could be cut.
-fn trenches<'a>(case: &Case<'a>, footings: &[&'a Solid]) -> Vec<(&'a Id, &'a Tube, &'a Solid)> {
+fn trenches<'a>(case: &Case<'a>, footings: &[&'a Solid]) -> Vec<Near<'a>> {
     let lowest = |tube: &Tube| tube.a.z.min(tube.b.z) - tube.radius - BEDDING;
     let dug = |part: Part, flow: Flow| part != Part::Sleeve && part != Part::Fitting && flow != Flow::SoilGas;
     let bodies = case.scene.pipes.iter().filter(|body| dug(body.part, body.flow));
@@ -96,6 +113,12 @@ fn trench(tube: &Tube) -> Trench {
 fn crossing(tube: &Tube, solid: &Solid) -> Option<DVec3> {
     let (from, to) = geometry::within(&solid.outline, tube.a.truncate(), tube.b.truncate())?;
     Some(tube.a.lerp(tube.b, f64::midpoint(from, to)))
+}
+
+/// Whether a tube's end touches the footing in plan: it goes on from a pipe that crosses it, and is not beside it.
+fn starts_at(tube: &Tube, solid: &Solid) -> bool {
+    let touches = |end: DVec3| geometry::distance_to_outline(&solid.outline, end.truncate()) < 1e-6;
+    touches(tube.a) || touches(tube.b)
 }
 
 fn beside(case: &Case, id: &Id, solid: &Solid, bearing: &Bearing) -> Finding {

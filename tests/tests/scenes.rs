@@ -81,3 +81,26 @@ fn every_check_has_a_scene_that_triggers_it() {
         "checks without a scene that triggers them"
     );
 }
+
+/// Each check's own folder has a scene that triggers it and one that just doesn't.
+#[test]
+fn every_check_has_a_folder_with_both_sides() {
+    let checks = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes/checks");
+    for rule in checks::rules::ALL {
+        let (mut triggers, mut passes) = (0, 0);
+        for entry in fs::read_dir(checks.join(rule.id)).unwrap() {
+            let path = entry.unwrap().path();
+            let finds = fs::read_to_string(&path).unwrap();
+            let finds = finds.lines().filter(|line| line.contains("// finds: "));
+            let told = finds
+                .filter(|line| line.split_whitespace().any(|w| w == rule.id))
+                .count();
+            let passing = path
+                .file_name()
+                .is_some_and(|name| name.to_string_lossy().starts_with("passes-"));
+            assert_eq!(passing, told == 0, "{}", path.display());
+            if passing { passes += 1 } else { triggers += 1 }
+        }
+        assert!(triggers > 0 && passes > 0, "{} has only one side", rule.id);
+    }
+}

@@ -274,11 +274,9 @@ fn ground(layout: &Layout, slab: &Slab, solids: &mut Vec<Solid>) {
 
 /// A ghost where the drain arrives: a tank of usual size (8 by 5 ft, demo only), or a short piece of sewer.
 fn receivers(layout: &Layout, assembly: &Assembly, solids: &mut Vec<Solid>) {
+    let pipes = marks::pipes_by_id(assembly);
     for drain in &layout.drains {
-        let line = assembly
-            .bodies
-            .iter()
-            .find(|body| body.id == drain.id && body.part == fittings::Part::Pipe);
+        let line = pipes.get(&drain.id).and_then(|bodies| bodies.first());
         let (Some(tube), Some(receiver)) =
             (line.and_then(|line| line.tubes.last()), &drain.receiver)
         else {

@@ -1,16 +1,19 @@
 //! Places worth a label.
 
-use fittings::{Assembly, Part, StubOf};
+use std::collections::BTreeMap;
+
+use fittings::{Assembly, Body, Part, StubOf};
 use layout::Layout;
-use units::feet_inches;
+use units::{Id, feet_inches};
 
 use crate::{Mark, MarkKind};
 
 /// Stub-ups with their heights, inverts at the ends of runs, runs by name and grade, exits and receivers.
 pub(crate) fn marks(layout: &Layout, assembly: &Assembly) -> Vec<Mark> {
     let mut marks = stubs(assembly);
-    marks.extend(runs(assembly));
-    marks.extend(ways_out(layout, assembly));
+    let pipes = pipes_by_id(assembly);
+    marks.extend(runs(assembly, &pipes));
+    marks.extend(ways_out(layout, &pipes));
     marks
 }
 
@@ -38,14 +41,21 @@ fn stubs(assembly: &Assembly) -> Vec<Mark> {
     assembly.stubs.iter().map(mark).collect()
 }
 
-fn runs(assembly: &Assembly) -> Vec<Mark> {
+/// The pipe bodies of each name, in their order.
+pub(crate) fn pipes_by_id(assembly: &Assembly) -> BTreeMap<&Id, Vec<&Body>> {
+    let mut by_id: BTreeMap<&Id, Vec<&Body>> = BTreeMap::new();
+    let pipes = assembly
+        .bodies
+        .iter()
+        .filter(|body| body.part == Part::Pipe);
+    pipes.for_each(|body| by_id.entry(&body.id).or_default().push(body));
+    by_id
+}
+
+fn runs(assembly: &Assembly, pipes: &BTreeMap<&Id, Vec<&Body>>) -> Vec<Mark> {
     let mut marks = Vec::new();
     for line in assembly.runs.iter().flatten() {
-        let pipes = assembly
-            .bodies
-            .iter()
-            .filter(|body| body.id == line.id && body.part == Part::Pipe);
-        let bodies: Vec<_> = pipes.collect();
+        let bodies = pipes.get(&line.id).map_or(&[][..], Vec::as_slice);
         let (Some(first), Some(last)) = (bodies.first(), bodies.last()) else {
             continue;
         };
@@ -87,13 +97,10 @@ fn runs(assembly: &Assembly) -> Vec<Mark> {
     marks
 }
 
-fn ways_out(layout: &Layout, assembly: &Assembly) -> Vec<Mark> {
+fn ways_out(layout: &Layout, pipes: &BTreeMap<&Id, Vec<&Body>>) -> Vec<Mark> {
     let mut marks = Vec::new();
     for drain in &layout.drains {
-        let line = assembly
-            .bodies
-            .iter()
-            .find(|body| body.id == drain.id && body.part == Part::Pipe);
+        let line = pipes.get(&drain.id).and_then(|bodies| bodies.first());
         let Some(line) = line else { continue };
         let half = line.tubes.first().map_or(0.0, |tube| tube.radius);
         for (tube, at, kind, what) in [

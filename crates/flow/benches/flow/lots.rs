@@ -3,12 +3,11 @@
 use std::fmt::Write;
 
 /// Width of a lot, feet.
-const LOT: usize = 60;
+const LOT: usize = 50;
 /// Branches of a house; with its trunk, ten runs.
 const BRANCHES: usize = 9;
 
-/// Branches join flat, so that the grade problem is a linear program too and can be given to a general solver.
-/// The text of a layout with about `runs` runs (rounded up to whole houses). Invented; nothing random.
+/// Branches join flat.
 pub(crate) fn row_of_houses(runs: usize) -> String {
     let houses = runs.div_ceil(BRANCHES + 1);
     let width = houses * LOT;

@@ -1,4 +1,4 @@
-//! How long each stage takes, from 10 to 100,000 runs, beside a general solver and a clash search without a broad phase.
+//! How long each stage takes, from 10 to 100,000 runs, beside a clash search without a broad phase.
 //!
 //! `cargo bench -p flow` prints the table that stands in DEVELOPERS.md. Times are the least of several runs, on one
 //! core: what a machine can do, not what it did while something else ran.
@@ -24,8 +24,8 @@ fn main() {
     println!("|---|---|---|---|---|---|---|---|---|");
     SIZES.iter().for_each(|&runs| stages(runs));
     println!();
-    println!("| runs | solve | general solver | ratio | clash search | all pairs | ratio |");
-    println!("|---|---|---|---|---|---|---|");
+    println!("| runs | clash search | all pairs | ratio |");
+    println!("|---|---|---|---|");
     [10, 100, 1_000]
         .iter()
         .for_each(|&runs| beside_rivals(runs));
@@ -108,22 +108,6 @@ fn beside_rivals(runs: usize) {
         name: "row.ron".into(),
         ..Inputs::default()
     });
-    let solve = least(5, || {
-        outcome.posed.iter().map(grades::solve).collect::<Vec<_>>()
-    });
-    let general = least(3, || {
-        outcome
-            .posed
-            .iter()
-            .map(rivals::general_solver)
-            .sum::<f64>()
-    });
-    let ours: f64 = outcome.grades.iter().map(|grades| grades.exit.level).sum();
-    let theirs: f64 = outcome.posed.iter().map(rivals::general_solver).sum();
-    assert!(
-        (ours - theirs).abs() < 1e-3,
-        "the general solver finds {theirs}, ours {ours}"
-    );
     let tubes = rivals::tubes(&outcome.scene);
     let broad = least(3, || rivals::near_pairs_by_tree(&tubes));
     let all = least(1, || rivals::near_pairs_by_trying_all(&tubes));
@@ -132,10 +116,7 @@ fn beside_rivals(runs: usize) {
         rivals::near_pairs_by_trying_all(&tubes)
     );
     println!(
-        "| {runs} | {} | {} | {:.0} | {} | {} | {:.1} |",
-        shown(solve),
-        shown(general),
-        general / solve,
+        "| {runs} | {} | {} | {:.1} |",
         shown(broad),
         shown(all),
         all / broad

@@ -1,2 +1,0 @@
-//! Placeholder.
-#![forbid(unsafe_code)]

@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use codes::Rules;
 use glam::DVec2;
-use layout::{Drain, Fixture, Layout, RunEnd, RunStart, TrapPlace, Vent};
+use layout::{Drain, Fixture, FixtureKind, Layout, RunEnd, RunStart, TrapPlace, Vent};
 use units::{Id, SAME_LENGTH, Size};
 
-use crate::{Bore, Join, Network, Path, Problem, Run, Start, Tree, VentLine, join, load};
+use crate::{Baths, Bore, Join, Network, Path, Problem, Run, Start, Tree, VentLine, join, load};
 
 /// Connects the runs of a layout into one tree a drain, with loads, sizes and vents.
 ///
@@ -21,8 +21,9 @@ pub fn connect(layout: &Layout, rules: &Rules) -> Network {
             network.trees.push(tree);
         }
     }
+    let baths = Baths::of(layout);
     for tree in &mut network.trees {
-        load::load(layout, rules, tree);
+        load::load(layout, rules, &baths, tree);
         let at_exit = layout.drains[tree.drain].exit.size;
         enlarge_at_exit(layout, &mut tree.runs[0], at_exit);
     }
@@ -163,6 +164,7 @@ fn place(
         joins: told.joins,
         fixtures: Vec::new(),
         dfu: 0.0,
+        plain_dfu: 0.0,
         closets: 0,
         sized_by_us: told.size.is_none(),
         path,
@@ -312,7 +314,8 @@ fn vents(
             };
             let fixture = &layout.fixtures[f];
             if let Some((take_off, up, wall)) = leaves(fixture, run, problems) {
-                let size = load::vent_size(rules, run.inlet_size());
+                let closet = fixture.kind == FixtureKind::Closet;
+                let size = load::vent_size(rules, run.inlet_size(), closet);
                 vents.push(VentLine {
                     fixture: f,
                     run: (t, r),

@@ -11,12 +11,15 @@
 //! - `Run::bores` is not empty, is ordered upstream to downstream, and its last bore reaches station 0.
 #![forbid(unsafe_code)]
 
+mod baths;
 mod connect;
 mod join;
 mod load;
 mod path;
 mod types;
 
+pub use baths::{Baths, served};
 pub use connect::connect;
+pub use load::{fixture_load, need, washer_joins};
 pub use path::Path;
 pub use types::{Bore, Join, Network, Problem, Run, Side, Start, Tree, VentLine};

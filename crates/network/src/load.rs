@@ -1,17 +1,20 @@
 //! What each run carries, and the least size for it.
 
-use codes::{Load, Need, Rules, Served};
+use codes::{Load, Need, Rules};
 use layout::{FixtureKind, Layout};
 use units::Size;
 
-use crate::{Run, Start, Tree};
+use crate::{
+    Run, Start, Tree,
+    baths::{Baths, served},
+};
 
 /// Size taken where neither the layout nor the rules give one: the least many towns allow under a slab (common practice,
 /// no source).
 const UNDER_A_SLAB: Size = Size::In2;
 
 /// Adds up fixtures, closets and units from the ends to the trunk, and fills in sizes left to the program.
-pub(crate) fn load(layout: &Layout, rules: &Rules, tree: &mut Tree) {
+pub(crate) fn load(layout: &Layout, rules: &Rules, baths: &Baths, tree: &mut Tree) {
     let runs = &mut tree.runs;
     let mut carried: Vec<Size> = vec![Size::In1_25; runs.len()];
     // A parent comes before its branches, so the reverse order meets every branch before its parent.
@@ -19,8 +22,9 @@ pub(crate) fn load(layout: &Layout, rules: &Rules, tree: &mut Tree) {
         if let Start::Fixture(f) = runs[r].start {
             runs[r].fixtures.insert(0, f);
         }
-        weigh(layout, rules, &mut runs[r]);
-        fill_in(layout, rules, &mut runs[r], carried[r]);
+        weigh(layout, rules, baths, &mut runs[r]);
+        let washer_joins = runs[r].sized_by_us && washer_joins(layout, runs, r);
+        fill_in(layout, rules, &mut runs[r], carried[r], washer_joins);
         if let Some(join) = runs[r].join {
             carried[join.parent] = carried[join.parent].max(runs[r].outlet_size());
             let mut upstream = std::mem::take(&mut runs[join.parent].fixtures);
@@ -30,37 +34,53 @@ pub(crate) fn load(layout: &Layout, rules: &Rules, tree: &mut Tree) {
     }
 }
 
-fn weigh(layout: &Layout, rules: &Rules, run: &mut Run) {
-    let loads = run
-        .fixtures
-        .iter()
-        .filter_map(|&f| fixture_load(layout.fixtures[f].kind));
-    let served = Served {
-        bathrooms: Vec::new(),
-        others: loads.collect(),
-    };
-    run.dfu = rules.total(&served).dfu;
-    run.closets = served.others.iter().filter(|load| load.is_closet()).count();
+fn weigh(layout: &Layout, rules: &Rules, baths: &Baths, run: &mut Run) {
+    let total = rules.total(&served(layout, baths, &run.fixtures));
+    run.dfu = total.dfu;
+    run.plain_dfu = total.plain;
+    let closet = |f: &&usize| layout.fixtures[**f].kind == FixtureKind::Closet;
+    run.closets = run.fixtures.iter().filter(closet).count();
 }
 
-fn fill_in(layout: &Layout, rules: &Rules, run: &mut Run, upstream: Size) {
+/// Whether a clothes washer's own drain joins this run from the side, or shares it after its start. `runs` is a tree whose
+/// loads are summed from this run up.
+pub fn washer_joins(layout: &Layout, runs: &[Run], run: usize) -> bool {
+    let washer = |f: &usize| layout.fixtures[*f].kind == FixtureKind::Washer;
+    let shares =
+        matches!(runs[run].start, Start::Fixture(f) if washer(&f)) && runs[run].fixtures.len() > 1;
+    // A run's branches come after it.
+    let branches = || {
+        runs[run..]
+            .iter()
+            .filter(|r| r.join.is_some_and(|join| join.parent == run))
+    };
+    shares
+        || runs[run].fixtures.iter().any(washer)
+            && branches().any(|branch| matches!(branch.fixtures[..], [f] if washer(&f)))
+}
+
+fn fill_in(layout: &Layout, rules: &Rules, run: &mut Run, upstream: Size, washer_joins: bool) {
     if !run.sized_by_us {
         return;
     }
-    let by_rules = rules
-        .least_size(&need(layout, run))
-        .map_or(UNDER_A_SLAB, |fit| fit.size);
+    let need = Need {
+        washer_joins,
+        ..need(layout, run, flattest(run))
+    };
+    let by_rules = rules.least_size(&need).map_or(UNDER_A_SLAB, |fit| fit.size);
     run.bores[0].size = by_rules.max(UNDER_A_SLAB).max(upstream);
 }
 
-/// What a run must carry, in the words of the rules, at the flattest grade of its menu.
-fn need(layout: &Layout, run: &Run) -> Need {
+/// The flattest grade of a run's menu, in/ft.
+fn flattest(run: &Run) -> f64 {
+    let grades = run.menu.iter().map(|grade| grade.in_per_ft());
+    grades.reduce(f64::min).unwrap_or(0.25)
+}
+
+/// What a run must carry, in the words of the rules, at a grade in in/ft. Its load is [`Run::dfu`]: put another in to ask
+/// about another code; whether a washer's drain joins it is [`washer_joins`]'s to say.
+pub fn need(layout: &Layout, run: &Run, grade_in_per_ft: f64) -> Need {
     let kinds = || run.fixtures.iter().map(|&f| layout.fixtures[f].kind);
-    let flattest = run
-        .menu
-        .iter()
-        .map(|grade| grade.in_per_ft())
-        .fold(f64::INFINITY, f64::min);
     let sink = |kind| {
         matches!(
             kind,
@@ -69,7 +89,7 @@ fn need(layout: &Layout, run: &Run) -> Need {
     };
     Need {
         dfu: run.dfu,
-        grade_in_per_ft: if flattest.is_finite() { flattest } else { 0.25 },
+        grade_in_per_ft,
         closets: run.closets,
         waste_fixtures: run.fixtures.len() - run.closets,
         sink: kinds().any(sink),
@@ -81,7 +101,7 @@ fn need(layout: &Layout, run: &Run) -> Need {
 
 /// The load-table fixture for a trade kind; `None` for what brings no drainage units of its own (a pan, a softener, a
 /// condensate line, a hose sink on a yard drain).
-fn fixture_load(kind: FixtureKind) -> Option<Load> {
+pub fn fixture_load(kind: FixtureKind) -> Option<Load> {
     match kind {
         FixtureKind::Closet => Some(Load::Closet),
         FixtureKind::Lavatory => Some(Load::Lavatory),
@@ -102,9 +122,9 @@ fn fixture_load(kind: FixtureKind) -> Option<Load> {
 
 /// The least dry vent for a drain of this size, by the rules; half its size and no less than 1-1/4 in where they are
 /// silent (IRC P3113.1 as quoted on a code forum).
-pub(crate) fn vent_size(rules: &Rules, drain: Size) -> Size {
+pub(crate) fn vent_size(rules: &Rules, drain: Size, closet: bool) -> Size {
     let by_rules = rules
-        .vent_least_size(drain, false, 0.0)
+        .vent_least_size(drain, closet, 0.0)
         .map(|(size, _)| size);
     let half = Size::ALL
         .into_iter()

@@ -64,6 +64,8 @@ pub struct Run {
     pub fixtures: Vec<usize>,
     /// Drainage fixture units at its outlet, by the code the network was connected under.
     pub dfu: f64,
+    /// The same without any reduction for a bathroom or laundry group.
+    pub plain_dfu: f64,
     /// How many of its fixtures are closets.
     pub closets: usize,
     /// Whether its size was left to the program.

@@ -6,17 +6,22 @@
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::float_cmp))]
 
 mod case;
+mod cleanouts;
 mod closets;
 mod finding;
+mod flow_speed;
 pub mod geometry;
 mod ground;
 mod house;
 mod landing;
 mod pairs;
+mod reach;
 pub mod rules;
+mod sizes;
 mod words;
 
 pub use case::Case;
+pub use flow_speed::{Flow, half_full};
 pub use finding::{Finding, Source, Verdict};
 
 /// Everything found, gravest first; equal weight in the order of the rules' list, then of members and place.

@@ -1,0 +1,52 @@
+//! Where the cleanouts of each drain stand.
+
+use network::{Start, Tree};
+
+use crate::{Case, reach};
+
+/// How far outside the wall the building drain ends and the sewer begins, inches: 30 as a code forum tells of the IPC.
+pub(crate) const DRAIN_ENDS: f64 = 30.0;
+
+/// A cleanout on a drain.
+pub(crate) struct Placed {
+    /// Index into the layout's cleanouts.
+    pub(crate) index: usize,
+    pub(crate) run: usize,
+    /// Station on that run; on the line outside a negative one of run 0.
+    pub(crate) station: f64,
+}
+
+/// The cleanouts of one tree, in the layout's order.
+pub(crate) fn of_tree(case: &Case, t: usize) -> Vec<Placed> {
+    let tree = &case.network.trees[t];
+    let all = case.layout.cleanouts.iter().enumerate();
+    all.filter_map(|(index, cleanout)| {
+        let (run, station) = place(case, tree, index, cleanout)?;
+        Some(Placed { index, run, station })
+    })
+    .collect()
+}
+
+fn place(case: &Case, tree: &Tree, index: usize, cleanout: &layout::Cleanout) -> Option<(usize, f64)> {
+    if let Some(drain) = &cleanout.outside {
+        let exit = case.layout.drains[tree.drain].exit.at;
+        return (*drain == tree.id).then(|| (0, -exit.distance(cleanout.at)));
+    }
+    if let Some(on) = &cleanout.on {
+        let run = tree.runs.iter().position(|run| run.id == *on)?;
+        return Some((run, tree.runs[run].path.nearest(cleanout.at).0));
+    }
+    let run = tree.runs.iter().position(|run| run.start == Start::Cleanout(index))?;
+    // One that nothing drains past is how a floor cleanout is led off the run it serves.
+    Some(match tree.runs[run].join.filter(|_| tree.runs[run].fixtures.is_empty()) {
+        Some(join) => (join.parent, join.at),
+        None => (run, tree.runs[run].path.length()),
+    })
+}
+
+/// Developed inches between a place on a tree and the nearest of its cleanouts.
+pub(crate) fn nearest(tree: &Tree, placed: &[Placed], run: usize, station: f64) -> Option<f64> {
+    let here = reach::way(tree, run, station);
+    let to = |c: &Placed| reach::meeting(&here, &reach::way(tree, c.run, c.station)).map(|m| m.after[0] + m.after[1]);
+    placed.iter().filter_map(to).min_by(f64::total_cmp)
+}

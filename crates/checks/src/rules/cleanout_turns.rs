@@ -1,0 +1,57 @@
+//! `cleanout-turns`: a drain turns in plan more than the code lets it without a cleanout near.
+//!
+//! Two codes count each turn sharper than 45 degrees and let one cleanout serve 40 ft; one adds the turns up. On a single
+//! fixture's drain a removable trap is often taken, so that is an ask. Judged as soon as a drain has any cleanout. Source:
+//! codes rows `cleanout-turns`, `cleanout-turns-reach`. Mend: two 45s apart instead of one square turn, or a cleanout.
+
+use codes::CleanoutRules;
+use network::Start;
+
+use crate::{Case, Finding, Source, Verdict, cleanouts::{self, Placed}, reach, rules::Rule, words};
+
+pub(super) const RULE: Rule = Rule {
+    id: "cleanout-turns",
+    about: "A drain that turns sharply, or too much in sum, has a cleanout near.",
+    check,
+};
+
+fn check(case: &Case) -> Vec<Finding> {
+    let rules = case.rules.cleanouts();
+    let mut found = Vec::new();
+    for (t, tree) in case.network.trees.iter().enumerate() {
+        let placed = cleanouts::of_tree(case, t);
+        if placed.is_empty() {
+            continue;
+        }
+        found.extend((0..tree.runs.len()).filter_map(|r| judged(case, &rules, (t, r), &placed)));
+    }
+    found
+}
+
+fn judged(case: &Case, rules: &CleanoutRules, (t, r): (usize, usize), placed: &[Placed]) -> Option<Finding> {
+    let (tree, run) = (&case.network.trees[t], &case.network.trees[t].runs[r]);
+    let most = rules.turns?;
+    let near = |station: f64| {
+        let reach = rules.reach.map_or(0.0, |reach| reach.value * 12.0);
+        cleanouts::nearest(tree, placed, r, station).is_some_and(|far| far <= reach + 0.01)
+    };
+    let sharp = |turn: f64| turn > most.value + 1.0;
+    let (measured, station) = if rules.turns_add_up {
+        let sum = reach::turns(run, -1.0);
+        let has_one = placed.iter().any(|c| c.run == r && c.station >= 0.0);
+        (sharp(sum) && !has_one).then(|| (sum, run.path.length() / 2.0))?
+    } else {
+        reach::corners(run).find(|(station, turn)| sharp(*turn) && !near(*station)).map(|(station, turn)| (turn, station))?
+    };
+    let source = Source::row(most.row);
+    let alone = run.fixtures.len() <= 1 && matches!(run.start, Start::Fixture(_));
+    let verdict = if alone { Verdict::Ask } else { source.breach() };
+    let reach_says = rules.reach.map_or("on it".into(), |reach| format!("within {}", words::feet(reach.value * 12.0)));
+    let says = format!(
+        "{} turns {measured:.0} degrees with no cleanout {reach_says}; over {} wants one: set one, or turn by two 45s",
+        run.id, most.value,
+    );
+    let mut finding = Finding::new(RULE.id, verdict, vec![run.id.clone()], reach::place(case, t, r, station), source, says);
+    (finding.measured, finding.limit, finding.unit) = (Some(measured), Some(most.value), "deg");
+    Some(finding)
+}

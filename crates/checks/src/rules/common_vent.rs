@@ -1,0 +1,61 @@
+//! `common-vent`: two traps that share a vent without meeting at it.
+//!
+//! Both drains come together at or before the shared vent; one that joins below it is vented wet instead, by other rules.
+//! Risers that share a vent stand in one place. How high each joins is not in a layout. Source: codes row `common-vent`.
+//! Mend: join above the take-off, say `wet`, or give each its own.
+
+use codes::RuleId;
+use layout::{TrapPlace, Vent};
+
+use crate::{Case, Finding, Source, Verdict, reach, rules::Rule, words};
+
+pub(super) const RULE: Rule = Rule {
+    id: "common-vent",
+    about: "Two traps that share a vent meet at it, or before it.",
+    check,
+};
+
+/// How far apart in plan two stubs may stand that share one riser's vent: back to back in a wall. Our choice.
+const ONE_PLACE: f64 = 12.0;
+
+fn check(case: &Case) -> Vec<Finding> {
+    let Some(row) = case.rules.row(RuleId::CommonVent) else { return Vec::new() };
+    let starts = reach::starts(case);
+    let mut found = Vec::new();
+    for (fixture, at) in case.layout.fixtures.iter().zip(&starts) {
+        let Vent::Common(lender) = &fixture.vent else { continue };
+        let Some(l) = reach::fixture(case, lender) else { continue };
+        let Some(why) = at.and_then(|at| apart(case, &starts, (fixture, at), l)) else { continue };
+        let says = format!("{} shares the vent of {lender}, but {why}", fixture.id);
+        let members = vec![fixture.id.clone(), lender.clone()];
+        let place = fixture.at.extend(0.0);
+        // What else they are vented by is not told, so no more than an ask.
+        found.push(Finding::new(RULE.id, Verdict::Ask, members, place, Source::row(row), says));
+    }
+    found
+}
+
+fn apart(
+    case: &Case, starts: &[Option<(usize, usize)>], (fixture, at): (&layout::Fixture, (usize, usize)), l: usize,
+) -> Option<String> {
+    let lender = &case.layout.fixtures[l];
+    match &lender.vent {
+        Vent::TakeOff { .. } => {
+            let dry = reach::dry_at(case, l, &case.network.trees[starts[l]?.0].runs[starts[l]?.1])?;
+            let met = reach::met(case, starts, at, &lender.id);
+            let before = met.is_some_and(|met| met.run == starts[l].map_or(usize::MAX, |s| s.1) && met.station >= dry - 0.5);
+            (!before).then(|| "joins below its take-off: that is a wet vent; join above it, or say so".into())
+        }
+        Vent::Riser => {
+            let far = fixture.at.distance(lender.at);
+            let in_wall = fixture.trap == TrapPlace::InWall;
+            (far > ONE_PLACE || !in_wall).then(|| {
+                format!("they come up {} apart: set them back to back, or give each its own", words::inches(far))
+            })
+        }
+        Vent::Common(_) | Vent::Wet(_) | Vent::IslandLoop { .. } | Vent::Admittance => {
+            Some("that has no dry vent of its own: name the one that has".into())
+        }
+        Vent::Other(_) | Vent::Unknown => None,
+    }
+}

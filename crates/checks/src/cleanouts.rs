@@ -22,12 +22,21 @@ pub(crate) fn of_tree(case: &Case, t: usize) -> Vec<Placed> {
     let all = case.layout.cleanouts.iter().enumerate();
     all.filter_map(|(index, cleanout)| {
         let (run, station) = place(case, tree, index, cleanout)?;
-        Some(Placed { index, run, station })
+        Some(Placed {
+            index,
+            run,
+            station,
+        })
     })
     .collect()
 }
 
-fn place(case: &Case, tree: &Tree, index: usize, cleanout: &layout::Cleanout) -> Option<(usize, f64)> {
+fn place(
+    case: &Case,
+    tree: &Tree,
+    index: usize,
+    cleanout: &layout::Cleanout,
+) -> Option<(usize, f64)> {
     if let Some(drain) = &cleanout.outside {
         let exit = case.layout.drains[tree.drain].exit.at;
         return (*drain == tree.id).then(|| (0, -exit.distance(cleanout.at)));
@@ -36,17 +45,27 @@ fn place(case: &Case, tree: &Tree, index: usize, cleanout: &layout::Cleanout) ->
         let run = tree.runs.iter().position(|run| run.id == *on)?;
         return Some((run, tree.runs[run].path.nearest(cleanout.at).0));
     }
-    let run = tree.runs.iter().position(|run| run.start == Start::Cleanout(index))?;
+    let run = tree
+        .runs
+        .iter()
+        .position(|run| run.start == Start::Cleanout(index))?;
     // One that nothing drains past is how a floor cleanout is led off the run it serves.
-    Some(match tree.runs[run].join.filter(|_| tree.runs[run].fixtures.is_empty()) {
-        Some(join) => (join.parent, join.at),
-        None => (run, tree.runs[run].path.length()),
-    })
+    Some(
+        match tree.runs[run]
+            .join
+            .filter(|_| tree.runs[run].fixtures.is_empty())
+        {
+            Some(join) => (join.parent, join.at),
+            None => (run, tree.runs[run].path.length()),
+        },
+    )
 }
 
 /// Developed inches between a place on a tree and the nearest of its cleanouts.
 pub(crate) fn nearest(tree: &Tree, placed: &[Placed], run: usize, station: f64) -> Option<f64> {
     let here = reach::way(tree, run, station);
-    let to = |c: &Placed| reach::meeting(&here, &reach::way(tree, c.run, c.station)).map(|m| m.after[0] + m.after[1]);
+    let to = |c: &Placed| {
+        reach::meeting(&here, &reach::way(tree, c.run, c.station)).map(|m| m.after[0] + m.after[1])
+    };
     placed.iter().filter_map(to).min_by(f64::total_cmp)
 }

@@ -20,12 +20,18 @@ const GPM_PER_CFS: f64 = 1728.0 / 231.0 * 60.0;
 /// Zero for a bore, slope or roughness that is not positive.
 pub fn half_full(bore_in: f64, slope: f64, n: f64) -> Flow {
     if bore_in <= 0.0 || slope <= 0.0 || n <= 0.0 {
-        return Flow { feet_per_second: 0.0, gallons_per_minute: 0.0 };
+        return Flow {
+            feet_per_second: 0.0,
+            gallons_per_minute: 0.0,
+        };
     }
     let bore = bore_in / 12.0;
     let feet_per_second = K / n * (bore / 4.0).powf(2.0 / 3.0) * slope.sqrt();
     let area = std::f64::consts::PI * bore * bore / 8.0;
-    Flow { feet_per_second, gallons_per_minute: feet_per_second * area * GPM_PER_CFS }
+    Flow {
+        feet_per_second,
+        gallons_per_minute: feet_per_second * area * GPM_PER_CFS,
+    }
 }
 
 #[cfg(test)]
@@ -56,8 +62,14 @@ mod tests {
         ];
         for (bore, in_per_ft, n, velocity, flow) in cases {
             let got = half_full(bore, in_per_ft / 12.0, n);
-            assert!((got.feet_per_second / velocity - 1.0).abs() < 1e-3, "{bore} at {in_per_ft}: {got:?}");
-            assert!((got.gallons_per_minute / flow - 1.0).abs() < 1e-3, "{bore} at {in_per_ft}: {got:?}");
+            assert!(
+                (got.feet_per_second / velocity - 1.0).abs() < 1e-3,
+                "{bore} at {in_per_ft}: {got:?}"
+            );
+            assert!(
+                (got.gallons_per_minute / flow - 1.0).abs() < 1e-3,
+                "{bore} at {in_per_ft}: {got:?}"
+            );
         }
     }
 

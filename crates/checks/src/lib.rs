@@ -21,8 +21,8 @@ mod sizes;
 mod words;
 
 pub use case::Case;
-pub use flow_speed::{Flow, half_full};
 pub use finding::{Finding, Source, Verdict};
+pub use flow_speed::{Flow, half_full};
 
 /// Everything found, gravest first; equal weight in the order of the rules' list, then of members and place.
 pub fn judge(case: &Case) -> Vec<Finding> {

@@ -22,10 +22,18 @@ pub(crate) struct Leg {
 
 /// The way water takes from a place on a run to the exit. A place on the line outside is a negative station of run 0.
 pub(crate) fn way(tree: &Tree, run: usize, station: f64) -> Vec<Leg> {
-    let mut legs = vec![Leg { run, from: station, before: 0.0 }];
+    let mut legs = vec![Leg {
+        run,
+        from: station,
+        before: 0.0,
+    }];
     while let Some(join) = tree.runs[legs[legs.len() - 1].run].join {
         let last = legs[legs.len() - 1];
-        legs.push(Leg { run: join.parent, from: join.at, before: last.before + last.from });
+        legs.push(Leg {
+            run: join.parent,
+            from: join.at,
+            before: last.before + last.from,
+        });
     }
     legs
 }
@@ -42,10 +50,16 @@ pub(crate) struct Meeting {
 /// The first place both ways pass; every two ways of one tree have one.
 pub(crate) fn meeting(first: &[Leg], second: &[Leg]) -> Option<Meeting> {
     let other: BTreeMap<usize, &Leg> = second.iter().map(|leg| (leg.run, leg)).collect();
-    let (a, b) = first.iter().find_map(|leg| Some((leg, *other.get(&leg.run)?)))?;
+    let (a, b) = first
+        .iter()
+        .find_map(|leg| Some((leg, *other.get(&leg.run)?)))?;
     let station = a.from.min(b.from);
     let after = [a.before + a.from - station, b.before + b.from - station];
-    Some(Meeting { run: a.run, station, after })
+    Some(Meeting {
+        run: a.run,
+        station,
+        after,
+    })
 }
 
 /// For each fixture the tree and run that start at it.
@@ -63,16 +77,22 @@ pub(crate) fn starts(case: &Case) -> Vec<Option<(usize, usize)>> {
 
 /// The fixture of this name, by index.
 pub(crate) fn fixture(case: &Case, id: &units::Id) -> Option<usize> {
-    case.layout.fixtures.iter().position(|fixture| fixture.id == *id)
+    case.layout
+        .fixtures
+        .iter()
+        .position(|fixture| fixture.id == *id)
 }
 
 /// The station at which a fixture's own dry vent leaves its run: at its start where the riser goes on up.
 pub(crate) fn dry_at(case: &Case, f: usize, run: &Run) -> Option<f64> {
     match &case.layout.fixtures[f].vent {
         Vent::Riser => Some(run.path.length()),
-        Vent::TakeOff { .. } => {
-            case.network.vents.iter().find(|vent| vent.fixture == f).map(|vent| vent.take_off)
-        }
+        Vent::TakeOff { .. } => case
+            .network
+            .vents
+            .iter()
+            .find(|vent| vent.fixture == f)
+            .map(|vent| vent.take_off),
         Vent::Common(_)
         | Vent::Wet(_)
         | Vent::IslandLoop { .. }
@@ -85,7 +105,8 @@ pub(crate) fn dry_at(case: &Case, f: usize, run: &Run) -> Option<f64> {
 /// A place on a run, on its invert.
 pub(crate) fn place(case: &Case, tree: usize, run: usize, station: f64) -> DVec3 {
     let path = &case.network.trees[tree].runs[run].path;
-    path.point_at(station).extend(case.grades[tree].lines[run].level_at(station))
+    path.point_at(station)
+        .extend(case.grades[tree].lines[run].level_at(station))
 }
 
 /// From a trap's weir to where it meets its vent.
@@ -108,10 +129,17 @@ pub(crate) struct Arm<'a> {
 pub(crate) fn arms<'a>(case: &Case<'a>) -> Vec<Arm<'a>> {
     let starts = starts(case);
     let drained = (0..starts.len()).filter_map(|f| Some((f, starts[f]?)));
-    drained.filter_map(|(f, (t, r))| arm(case, &starts, f, (t, r))).collect()
+    drained
+        .filter_map(|(f, (t, r))| arm(case, &starts, f, (t, r)))
+        .collect()
 }
 
-fn arm<'a>(case: &Case<'a>, starts: &[Option<(usize, usize)>], f: usize, (t, r): (usize, usize)) -> Option<Arm<'a>> {
+fn arm<'a>(
+    case: &Case<'a>,
+    starts: &[Option<(usize, usize)>],
+    f: usize,
+    (t, r): (usize, usize),
+) -> Option<Arm<'a>> {
     let (fixture, tree) = (&case.layout.fixtures[f], &case.network.trees[t]);
     let run = &tree.runs[r];
     let under = match fixture.trap {
@@ -128,7 +156,11 @@ fn arm<'a>(case: &Case<'a>, starts: &[Option<(usize, usize)>], f: usize, (t, r):
             (met.run, met.station, met.after[0])
         }
         Vent::Common(lender) => common(case, starts, (t, r), lender)?,
-        Vent::Riser | Vent::IslandLoop { .. } | Vent::Admittance | Vent::Other(_) | Vent::Unknown => return None,
+        Vent::Riser
+        | Vent::IslandLoop { .. }
+        | Vent::Admittance
+        | Vent::Other(_)
+        | Vent::Unknown => return None,
     };
     under.then(|| Arm {
         fixture,
@@ -142,7 +174,10 @@ fn arm<'a>(case: &Case<'a>, starts: &[Option<(usize, usize)>], f: usize, (t, r):
 
 /// Where a fixture's drain meets that of the fixture it borrows its vent from.
 pub(crate) fn met(
-    case: &Case, starts: &[Option<(usize, usize)>], (t, r): (usize, usize), lender: &units::Id,
+    case: &Case,
+    starts: &[Option<(usize, usize)>],
+    (t, r): (usize, usize),
+    lender: &units::Id,
 ) -> Option<Meeting> {
     let (lt, lr) = starts[fixture(case, lender)?]?;
     let tree = &case.network.trees[t];
@@ -155,7 +190,10 @@ pub(crate) fn met(
 
 /// The end of an arm that shares its lender's dry vent under the slab: run, station, length.
 fn common(
-    case: &Case, starts: &[Option<(usize, usize)>], at: (usize, usize), lender: &units::Id,
+    case: &Case,
+    starts: &[Option<(usize, usize)>],
+    at: (usize, usize),
+    lender: &units::Id,
 ) -> Option<(usize, f64, f64)> {
     let l = fixture(case, lender)?;
     let (_, lr) = starts[l]?;
@@ -177,11 +215,15 @@ fn fall(case: &Case, t: usize, r: usize, (end_run, end): (usize, f64)) -> f64 {
     let mut below = 0.0;
     // Down to the outlet of the last run before the meeting; the hubs' own steps are not falls of the arm.
     while let Some(join) = tree.runs[at].join {
-        below += lines[at].join.filter(|made| made.kind != JoinKind::Flat).map_or(0.0, |made| {
-            let parent = &tree.runs[join.parent];
-            let bore = |size| case.catalog.pipe(size).id();
-            made.above - (bore(parent.size_at(join.at)) - bore(tree.runs[at].outlet_size())) / 2.0
-        });
+        below += lines[at]
+            .join
+            .filter(|made| made.kind != JoinKind::Flat)
+            .map_or(0.0, |made| {
+                let parent = &tree.runs[join.parent];
+                let bore = |size| case.catalog.pipe(size).id();
+                made.above
+                    - (bore(parent.size_at(join.at)) - bore(tree.runs[at].outlet_size())) / 2.0
+            });
         if join.parent == end_run {
             break;
         }
@@ -192,12 +234,19 @@ fn fall(case: &Case, t: usize, r: usize, (end_run, end): (usize, f64)) -> f64 {
 
 /// Degrees a run turns in plan between its start and a station.
 pub(crate) fn turns(run: &Run, down_to: f64) -> f64 {
-    corners(run).filter(|(station, _)| *station > down_to + SAME_LENGTH).map(|(_, turn)| turn).sum()
+    corners(run)
+        .filter(|(station, _)| *station > down_to + SAME_LENGTH)
+        .map(|(_, turn)| turn)
+        .sum()
 }
 
 /// The corners of a run: station and degrees turned.
 pub(crate) fn corners(run: &Run) -> impl Iterator<Item = (f64, f64)> + '_ {
-    let ends = run.path.points().windows(3).zip(run.path.stations().iter().skip(1));
+    let ends = run
+        .path
+        .points()
+        .windows(3)
+        .zip(run.path.stations().iter().skip(1));
     ends.map(|(p, station)| {
         let turn = (p[1] - p[0]).angle_to(p[2] - p[1]).abs().to_degrees();
         (*station, turn)
@@ -206,7 +255,10 @@ pub(crate) fn corners(run: &Run) -> impl Iterator<Item = (f64, f64)> + '_ {
 
 /// A fixture's outlet: the floor over it, at the surface there.
 pub(crate) fn outlet_level(case: &Case, fixture: &Fixture) -> f64 {
-    case.layout.slab.as_ref().map_or(0.0, |slab| surface_at(slab, fixture.at).0)
+    case.layout
+        .slab
+        .as_ref()
+        .map_or(0.0, |slab| surface_at(slab, fixture.at).0)
 }
 
 /// One dry-vented drain and the fixtures whose vent it is.
@@ -226,9 +278,15 @@ pub(crate) fn wet_vents<'a>(case: &Case<'a>) -> Vec<WetVent<'a>> {
     let starts = starts(case);
     let mut found: BTreeMap<usize, WetVent<'a>> = BTreeMap::new();
     for (fixture, lender, at) in borrowing(case, &starts) {
-        let Some(l) = crate::reach::fixture(case, lender) else { continue };
-        let (Some((t, r)), Some((lt, lr))) = (at, starts[l]) else { continue };
-        let Some(met) = met(case, &starts, (t, r), lender) else { continue };
+        let Some(l) = crate::reach::fixture(case, lender) else {
+            continue;
+        };
+        let (Some((t, r)), Some((lt, lr))) = (at, starts[l]) else {
+            continue;
+        };
+        let Some(met) = met(case, &starts, (t, r), lender) else {
+            continue;
+        };
         let tree = &case.network.trees[lt];
         let wet = found.entry(l).or_insert_with(|| WetVent {
             lender: &case.layout.fixtures[l],
@@ -241,7 +299,8 @@ pub(crate) fn wet_vents<'a>(case: &Case<'a>) -> Vec<WetVent<'a>> {
     }
     let mut all: Vec<WetVent> = found.into_values().collect();
     for wet in &mut all {
-        wet.borrowers.sort_by(|a, b| a.1.after[1].total_cmp(&b.1.after[1]));
+        wet.borrowers
+            .sort_by(|a, b| a.1.after[1].total_cmp(&b.1.after[1]));
     }
     all
 }
@@ -250,25 +309,33 @@ pub(crate) fn wet_vents<'a>(case: &Case<'a>) -> Vec<WetVent<'a>> {
 pub(crate) fn strangers<'a>(case: &Case<'a>) -> Vec<(&'a Fixture, &'a units::Id)> {
     let starts = starts(case);
     let told = borrowing(case, &starts);
-    let apart = told.filter(|(_, lender, at)| at.is_some_and(|at| met(case, &starts, at, lender).is_none()));
-    apart.map(|(fixture, lender, _)| (fixture, lender)).collect()
+    let apart = told
+        .filter(|(_, lender, at)| at.is_some_and(|at| met(case, &starts, at, lender).is_none()));
+    apart
+        .map(|(fixture, lender, _)| (fixture, lender))
+        .collect()
 }
 
 type Borrowing<'a> = (&'a Fixture, &'a units::Id, Option<(usize, usize)>);
 
 fn borrowing<'a>(
-    case: &Case<'a>, starts: &[Option<(usize, usize)>],
+    case: &Case<'a>,
+    starts: &[Option<(usize, usize)>],
 ) -> impl Iterator<Item = Borrowing<'a>> {
-    case.layout.fixtures.iter().zip(starts).filter_map(|(fixture, at)| match &fixture.vent {
-        Vent::Wet(lender) => Some((fixture, lender, *at)),
-        Vent::Riser
-        | Vent::TakeOff { .. }
-        | Vent::Common(_)
-        | Vent::IslandLoop { .. }
-        | Vent::Admittance
-        | Vent::Other(_)
-        | Vent::Unknown => None,
-    })
+    case.layout
+        .fixtures
+        .iter()
+        .zip(starts)
+        .filter_map(|(fixture, at)| match &fixture.vent {
+            Vent::Wet(lender) => Some((fixture, lender, *at)),
+            Vent::Riser
+            | Vent::TakeOff { .. }
+            | Vent::Common(_)
+            | Vent::IslandLoop { .. }
+            | Vent::Admittance
+            | Vent::Other(_)
+            | Vent::Unknown => None,
+        })
 }
 
 impl WetVent<'_> {
@@ -285,13 +352,23 @@ impl WetVent<'_> {
         for leg in &self.way {
             let last = leg.from - (self.length() - leg.before).min(leg.from);
             let run = &tree.runs[leg.run];
-            let branches: Vec<&Run> = tree.runs[leg.run..].iter().filter(|r| joins(r, leg.run)).collect();
-            let mut cuts: Vec<f64> = branches.iter().filter_map(|r| r.join).map(|join| join.at).collect();
+            let branches: Vec<&Run> = tree.runs[leg.run..]
+                .iter()
+                .filter(|r| joins(r, leg.run))
+                .collect();
+            let mut cuts: Vec<f64> = branches
+                .iter()
+                .filter_map(|r| r.join)
+                .map(|join| join.at)
+                .collect();
             cuts.extend(run.bores.iter().map(|bore| bore.from));
             cuts.retain(|cut| *cut < leg.from - SAME_LENGTH && *cut > last + SAME_LENGTH);
             cuts.extend([leg.from, last]);
             cuts.sort_by(|a, b| b.total_cmp(a));
-            for ends in cuts.windows(2).filter(|ends| ends[0] - ends[1] > SAME_LENGTH) {
+            for ends in cuts
+                .windows(2)
+                .filter(|ends| ends[0] - ends[1] > SAME_LENGTH)
+            {
                 let middle = f64::midpoint(ends[0], ends[1]);
                 out.push((leg.run, middle, upstream(run, &branches, middle)));
             }
@@ -305,9 +382,18 @@ impl WetVent<'_> {
     /// All fixtures that enter the wet vent or stand upstream of it, the most downstream borrower's inflow with them.
     pub(crate) fn members(&self, case: &Case) -> Vec<usize> {
         let tree = &case.network.trees[self.tree];
-        let Some((_, met)) = self.borrowers.last() else { return Vec::new() };
-        let branches: Vec<&Run> = tree.runs[met.run..].iter().filter(|r| joins(r, met.run)).collect();
-        upstream(&tree.runs[met.run], &branches, met.station - 2.0 * SAME_LENGTH)
+        let Some((_, met)) = self.borrowers.last() else {
+            return Vec::new();
+        };
+        let branches: Vec<&Run> = tree.runs[met.run..]
+            .iter()
+            .filter(|r| joins(r, met.run))
+            .collect();
+        upstream(
+            &tree.runs[met.run],
+            &branches,
+            met.station - 2.0 * SAME_LENGTH,
+        )
     }
 }
 
@@ -321,8 +407,12 @@ pub(crate) fn upstream(run: &Run, branches: &[&Run], station: f64) -> Vec<usize>
         Start::Fixture(f) => Some(f),
         Start::Cleanout(_) | Start::Bare => None,
     };
-    let above = branches.iter().filter(|branch| branch.join.is_some_and(|join| join.at > station));
-    own.into_iter().chain(above.flat_map(|branch| branch.fixtures.iter().copied())).collect()
+    let above = branches
+        .iter()
+        .filter(|branch| branch.join.is_some_and(|join| join.at > station));
+    own.into_iter()
+        .chain(above.flat_map(|branch| branch.fixtures.iter().copied()))
+        .collect()
 }
 
 /// Whether a fixture belongs in a bathroom group.

@@ -22,12 +22,20 @@ pub(crate) struct Stretch<'a> {
 impl Stretch<'_> {
     /// How many of its fixtures are of a kind.
     pub(crate) fn count(&self, case: &Case, is: impl Fn(FixtureKind) -> bool) -> usize {
-        self.fixtures.iter().filter(|f| is(case.layout.fixtures[**f].kind)).count()
+        self.fixtures
+            .iter()
+            .filter(|f| is(case.layout.fixtures[**f].kind))
+            .count()
     }
 
     /// The middle of it, on the invert.
     pub(crate) fn at(&self, case: &Case) -> glam::DVec3 {
-        reach::place(case, self.tree, self.index, f64::midpoint(self.from, self.to))
+        reach::place(
+            case,
+            self.tree,
+            self.index,
+            f64::midpoint(self.from, self.to),
+        )
     }
 }
 
@@ -42,7 +50,12 @@ pub(crate) fn stretches<'a>(case: &Case<'a>) -> Vec<Stretch<'a>> {
     all
 }
 
-fn of_run<'a>(all: &mut Vec<Stretch<'a>>, (tree, index): (usize, usize), of: &'a network::Tree, run: &'a Run) {
+fn of_run<'a>(
+    all: &mut Vec<Stretch<'a>>,
+    (tree, index): (usize, usize),
+    of: &'a network::Tree,
+    run: &'a Run,
+) {
     let ends = run.bores.iter().skip(1).map(|bore| bore.from).chain([0.0]);
     for (bore, to) in run.bores.iter().zip(ends) {
         // The last stretch carries all; only a run that grows has to be looked through.
@@ -54,7 +67,15 @@ fn of_run<'a>(all: &mut Vec<Stretch<'a>>, (tree, index): (usize, usize), of: &'a
             reach::upstream(run, &branches, to + SAME_LENGTH)
         };
         if bore.from - to > SAME_LENGTH || run.path.length() <= SAME_LENGTH {
-            all.push(Stretch { tree, index, run, size: bore.size, from: bore.from, to, fixtures });
+            all.push(Stretch {
+                tree,
+                index,
+                run,
+                size: bore.size,
+                from: bore.from,
+                to,
+                fixtures,
+            });
         }
     }
 }

@@ -152,6 +152,8 @@ pub enum TroubleKind {
     ReducesWithFlow,
     /// A size that is not made.
     NotMade,
+    /// A vent for whose way from its run to its wall we found no fittings.
+    VentNotLaid,
     /// A vent's take-off had to move along its run.
     TakeOffMoved,
 }

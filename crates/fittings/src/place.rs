@@ -894,6 +894,9 @@ impl Placer<'_> {
             .filter(|(_, vent)| vent.run == (t, r))
         {
             let rise = self.vent_rise(t, r, run, vent);
+            if rise.is_none() {
+                self.vent_not_laid(t, r, run, vent);
+            }
             self.rise(
                 t,
                 r,
@@ -916,6 +919,23 @@ impl Placer<'_> {
         for c in on {
             self.cleanout_wye(t, r, run, c, stops);
         }
+    }
+
+    fn vent_not_laid(&mut self, t: usize, r: usize, run: &Run, vent: &VentLine) {
+        let who = Who {
+            id: vent_name(self.layout, vent),
+            flow: Flow::Vent,
+        };
+        let at = self.axis(t, r, run, vent.take_off);
+        let across = at.truncate().distance(vent.up);
+        self.layer.trouble(
+            &who,
+            at,
+            TroubleKind::VentNotLaid,
+            "we found no fittings that lead its vent from the drain to where it comes up".into(),
+            "bring it up on the side the drain flows to, or right over the drain",
+            (across, 0.0),
+        );
     }
 
     #[allow(clippy::too_many_arguments)] // one stop on a run

@@ -95,7 +95,15 @@ fn every_chain_arrives_at_its_stub() {
             .iter()
             .filter(|c| c.outside.is_some())
             .count();
-        assert_eq!(house.assembly.closures.len(), wanted - outside, "{name}");
+        // A vent for which no fittings were found is told as such, and has no chain.
+        let not_laid = house
+            .assembly
+            .troubles
+            .iter()
+            .filter(|trouble| trouble.kind == fittings::TroubleKind::VentNotLaid)
+            .count();
+        let glued = wanted - outside - not_laid;
+        assert_eq!(house.assembly.closures.len(), glued, "{name}");
     }
     assert!(stubs >= 16, "only {stubs} stubs were walked to");
 }

@@ -27,6 +27,7 @@ fn told(trouble: &Trouble, outside: bool) -> Finding {
         TroubleKind::NoSuchTurn | TroubleKind::NoSuchJoin => (Verdict::Fails, Source::geometry(), "deg"),
         TroubleKind::ReducesWithFlow | TroubleKind::NotMade => (Verdict::Fails, Source::geometry(), "in"),
         TroubleKind::ShortPiece | TroubleKind::OnePlace => (Verdict::Ask, lengths(), "in"),
+        TroubleKind::VentNotLaid => (Verdict::Ask, Source::geometry(), "in"),
         TroubleKind::TakeOffMoved => (Verdict::Note, lengths(), "in"),
     };
     let says = format!("{}: {}; {}", trouble.run, trouble.says, trouble.would_do);

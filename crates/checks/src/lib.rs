@@ -5,28 +5,22 @@
 #![forbid(unsafe_code)]
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::float_cmp))]
 
-mod before_cover;
 mod case;
 mod cleanouts;
 mod closets;
-mod compare;
 mod finding;
 mod flow_speed;
 pub mod geometry;
 mod ground;
 mod house;
 mod landing;
-pub mod page;
 mod pairs;
 mod reach;
 pub mod rules;
 mod sizes;
-mod untold;
 mod words;
 
-pub use before_cover::before_cover;
 pub use case::Case;
-pub use compare::{Difference, Question, Side, differences, questions};
 pub use finding::{Finding, Source, Verdict};
 pub use flow_speed::{Flow, half_full};
 

@@ -5,24 +5,31 @@
 #![forbid(unsafe_code)]
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::float_cmp))]
 
+mod before_cover;
 mod case;
 mod cleanouts;
 mod closets;
+mod compare;
 mod finding;
 mod flow_speed;
 pub mod geometry;
 mod ground;
 mod house;
 mod landing;
+pub mod page;
 mod pairs;
 mod reach;
 pub mod rules;
 mod sizes;
+mod untold;
 mod words;
 
+pub use before_cover::before_cover;
 pub use case::Case;
+pub use compare::{Difference, Question, Side, differences, questions};
 pub use finding::{Finding, Source, Verdict};
 pub use flow_speed::{Flow, half_full};
+pub use untold::still_to_tell;
 
 /// Everything found, gravest first; equal weight in the order of the rules' list, then of members and place.
 pub fn judge(case: &Case) -> Vec<Finding> {

@@ -15,4 +15,4 @@ mod run;
 
 pub use budget::{Budget, Share, budget, cover_min};
 pub use mends::{Change, Tried, mended, mends};
-pub use run::{Inputs, Outcome, judge_by, run};
+pub use run::{Inputs, Outcome, before_cover, judge_by, run};

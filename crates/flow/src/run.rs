@@ -124,6 +124,8 @@ impl Design<'_> {
             hash,
         };
         outcome.findings = judge_by(&outcome, &outcome.rules);
+        let untold = checks::still_to_tell(&case(&outcome, &outcome.rules));
+        outcome.to_tell.extend(untold);
         outcome
     }
 }
@@ -198,7 +200,17 @@ fn solved(
 
 /// Judges an outcome's geometry by some rules, which need not be those it was designed by.
 pub fn judge_by(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {
-    checks::judge(&Case {
+    checks::judge(&case(outcome, rules))
+}
+
+/// What is told of every house before its drains are covered: the test with its head and pressure, air, the inspector's
+/// look. Notes by some rules, which need not be those the outcome was designed by.
+pub fn before_cover(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {
+    checks::before_cover(&case(outcome, rules))
+}
+
+fn case<'a>(outcome: &'a Outcome, rules: &'a Rules) -> Case<'a> {
+    Case {
         layout: &outcome.layout,
         catalog: &outcome.catalog,
         rules,
@@ -208,7 +220,7 @@ pub fn judge_by(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {
         grades: &outcome.grades,
         assembly: &outcome.assembly,
         scene: &outcome.scene,
-    })
+    }
 }
 
 /// The code of the permit.

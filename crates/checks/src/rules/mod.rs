@@ -21,6 +21,9 @@ macro_rules! rules {
         $(mod $file;)*
         /// Every rule, in the order findings of equal weight are told.
         pub const ALL: &[Rule] = &[$($file::RULE,)*];
+        /// The text of each rule's file, with its name, in the same order: its header is what a page says of it.
+        pub(crate) const HEADERS: &[(&str, &str)] =
+            &[$((stringify!($file), include_str!(concat!(stringify!($file), ".rs"))),)*];
     };
 }
 

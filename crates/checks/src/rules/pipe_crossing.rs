@@ -1,7 +1,7 @@
 //! `pipe-crossing`: pipes that cross in plan and are clear of each other: what lies over what, and the gap. The lower is
 //! laid first.
 //!
-//! Source: geometry. Nothing to mend: a note for whoever lays them.
+//! Source: geometry. Mend: nothing; a note for whoever lays them.
 
 use std::collections::BTreeMap;
 

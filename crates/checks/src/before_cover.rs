@@ -1,0 +1,122 @@
+//! What is true of every house before the drains are covered: the test, air in plastic pipe, the inspector's look.
+
+use codes::{Row, RuleId, Value};
+use units::Id;
+
+use crate::{Case, Finding, Source, Verdict, words};
+
+/// Static pressure of water, psi per foot (a state plumbing code's sizing appendix, read).
+const PSI_PER_FT: f64 = 0.433;
+
+/// The notes that stand on every page about testing: head and minutes, with the pressure at the lowest cap of this layout;
+/// what may not be done with air; what may not be covered yet. Rule ids `test-before-cover`, `air-in-plastic`,
+/// `look-before-cover`. Empty for a layout without drains.
+pub fn before_cover(case: &Case) -> Vec<Finding> {
+    let heads = (0..case.grades.len()).filter_map(|t| head(case, t));
+    let mut notes: Vec<Finding> = heads.collect();
+    if notes.is_empty() {
+        return notes;
+    }
+    let all: Vec<Id> = case
+        .network
+        .trees
+        .iter()
+        .map(|tree| tree.id.clone())
+        .collect();
+    let at = notes[0].at;
+    let mut note = |rule, row: Option<&Row>, says: String| {
+        let Some(row) = row else { return };
+        notes.push(Finding::new(
+            rule,
+            Verdict::Note,
+            all.clone(),
+            at,
+            Source::row(row),
+            says,
+        ));
+    };
+    let air = case.rules.row(RuleId::TestAirPlastic);
+    note("air-in-plastic", air, air.map_or(String::new(), air_says));
+    let look = case.rules.row(RuleId::InspectBeforeCover);
+    note(
+        "look-before-cover",
+        look,
+        "cover nothing before it was tested and looked at, with the water standing in it".into(),
+    );
+    notes
+}
+
+fn air_says(row: &Row) -> String {
+    let danger = "air stored in plastic pipe can burst it and throw pieces";
+    match row.value {
+        Value::No => format!("do not test with air: {danger}"),
+        Value::Yes => format!("air may be allowed here, but {danger}: test with water"),
+        Value::Number(_)
+        | Value::Range(..)
+        | Value::NoLimit
+        | Value::Limited(_)
+        | Value::Local
+        | Value::Silent
+        | Value::Words(_)
+        | Value::Said
+        | Value::Unseen => format!("ask before any test with air; {danger}"),
+    }
+}
+
+/// The water test of one drain.
+fn head(case: &Case, t: usize) -> Option<Finding> {
+    let test = case.rules.pressure_test();
+    let head = test.head?;
+    let (tree, grades) = (&case.network.trees[t], &case.grades[t]);
+    let highest = grades
+        .lines
+        .iter()
+        .map(|line| line.inlet)
+        .reduce(f64::max)?;
+    let lowest = grades
+        .lines
+        .iter()
+        .map(|line| line.outlet)
+        .chain([grades.exit.level])
+        .reduce(f64::min)?;
+    let column = head.value + (highest - lowest) / 12.0;
+    let psi = column * PSI_PER_FT;
+    let minutes = test.minutes.map_or(String::new(), |minutes| {
+        format!(" for {} minutes", minutes.value)
+    });
+    let others: Vec<String> = case
+        .rules
+        .also(RuleId::TestHead)
+        .iter()
+        .filter_map(|row| {
+            let other = row
+                .value
+                .number()
+                .filter(|other| (other - head.value).abs() > 0.01)?;
+            Some(format!(
+                "; other editions ask {other} ft ({})",
+                row.cite.edition
+            ))
+        })
+        .collect();
+    let says = format!(
+        "stand water {} ft over the highest fitting of {}{minutes}: {:.1} ft and {psi:.1} psi at the lowest cap, {} below \
+         the floor{}",
+        head.value,
+        tree.id,
+        column,
+        words::inches(-lowest),
+        others.concat(),
+    );
+    let at = case.drain(t).exit.at.extend(lowest);
+    let mut note = Finding::new(
+        "test-before-cover",
+        Verdict::Note,
+        vec![tree.id.clone()],
+        at,
+        Source::row(head.row),
+        says,
+    );
+    (note.measured, note.limit, note.unit) = (Some(psi), None, "psi");
+    Some(note)
+}

@@ -1,0 +1,235 @@
+//! One geometry judged by several codes: where their verdicts differ, and what to ask an inspector about it.
+
+use std::{collections::BTreeMap, fmt};
+
+use codes::{Code, Rules};
+use units::Id;
+
+use crate::{Finding, Verdict, page::rows_of};
+
+/// What one code says where another says something else.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Difference {
+    /// The rule's id.
+    pub rule: &'static str,
+    /// The items, the one to change first.
+    pub members: Vec<Id>,
+    /// Each code with its gravest finding there; `None`: nothing found. In the order they were given.
+    pub by: Vec<(Code, Option<Finding>)>,
+}
+
+/// Where the verdicts of several codes differ, gravest first, then as the first code that found it tells them.
+///
+/// Findings of one rule about the same items count as one, the gravest. Geometry that every code finds alike is left out.
+pub fn differences(judged: &[(Code, Vec<Finding>)]) -> Vec<Difference> {
+    let mut found = grouped(judged);
+    found.retain(|difference| {
+        let mut verdicts = difference
+            .by
+            .iter()
+            .map(|(_, finding)| finding.as_ref().map(|f| f.verdict));
+        let first = verdicts.next().flatten();
+        verdicts.any(|verdict| verdict != first)
+    });
+    found
+}
+
+fn grouped(judged: &[(Code, Vec<Finding>)]) -> Vec<Difference> {
+    let mut place: BTreeMap<(&'static str, &[Id]), usize> = BTreeMap::new();
+    let mut all: Vec<Difference> = Vec::new();
+    for (nth, (_, findings)) in judged.iter().enumerate() {
+        for finding in findings {
+            let at = *place
+                .entry((finding.rule, &finding.members))
+                .or_insert_with(|| {
+                    let by = judged.iter().map(|(code, _)| (*code, None)).collect();
+                    all.push(Difference {
+                        rule: finding.rule,
+                        members: finding.members.clone(),
+                        by,
+                    });
+                    all.len() - 1
+                });
+            let slot = &mut all[at].by[nth].1;
+            if slot
+                .as_ref()
+                .is_none_or(|kept| finding.verdict < kept.verdict)
+            {
+                *slot = Some(finding.clone());
+            }
+        }
+    }
+    all.sort_by_key(Difference::gravest);
+    all
+}
+
+impl Difference {
+    fn gravest(&self) -> Option<Verdict> {
+        self.by
+            .iter()
+            .filter_map(|(_, finding)| finding.as_ref().map(|f| f.verdict))
+            .min()
+    }
+}
+
+/// Something to read out to an inspector.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Question {
+    /// The rule's id.
+    pub rule: &'static str,
+    /// The items.
+    pub members: Vec<Id>,
+    /// The case in one sentence.
+    pub says: String,
+    /// For each code what it says and where, a line each.
+    pub sides: Vec<Side>,
+}
+
+/// One code's side.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Side {
+    /// The code.
+    pub code: Code,
+    /// `fails`, `ask`, `note` or `nothing found`.
+    pub verdict: &'static str,
+    /// Sections, as `UPC 908.1.2`, with what each says; the ones this rule reads. Empty where it reads none.
+    pub sections: Vec<String>,
+}
+
+/// The questions for an inspector: whatever any of the codes asks about, or they differ on, notes left out. `judged` and
+/// `rules` are in the same order.
+pub fn questions(judged: &[(Code, Vec<Finding>)], rules: &[Rules]) -> Vec<Question> {
+    let differ = differences(judged);
+    let worth = |group: &Difference| {
+        let asked = group
+            .by
+            .iter()
+            .any(|(_, f)| f.as_ref().is_some_and(|f| f.verdict == Verdict::Ask));
+        let grave = group
+            .gravest()
+            .is_some_and(|verdict| verdict < Verdict::Note);
+        asked || grave && differ.contains(group)
+    };
+    grouped(judged)
+        .iter()
+        .filter(|group| worth(group))
+        .map(|group| question(group, rules))
+        .collect()
+}
+
+fn question(group: &Difference, rules: &[Rules]) -> Question {
+    let told = group.by.iter().filter_map(|(_, finding)| finding.as_ref());
+    let says = told
+        .min_by_key(|finding| finding.verdict)
+        .map_or(String::new(), |finding| finding.says.clone());
+    let sides = group.by.iter().map(|(code, finding)| Side {
+        code: *code,
+        verdict: finding
+            .as_ref()
+            .map_or("nothing found", |finding| match finding.verdict {
+                Verdict::Fails => "fails",
+                Verdict::Ask => "ask",
+                Verdict::Note => "note",
+            }),
+        sections: rules
+            .iter()
+            .find(|rules| rules.code() == *code)
+            .map_or(Vec::new(), |rules| sections(group.rule, rules)),
+    });
+    Question {
+        rule: group.rule,
+        members: group.members.clone(),
+        says,
+        sides: sides.collect(),
+    }
+}
+
+fn sections(rule: &str, rules: &Rules) -> Vec<String> {
+    let rows = rows_of(rule)
+        .iter()
+        .filter_map(|id| Some((rules.rows(*id), rules.row(*id)?)));
+    let says = |(rows, row): (&[codes::Row], &codes::Row)| match rows.len() {
+        1 => format!(
+            "{}: {} ({})",
+            row.cite.place(),
+            row.says(),
+            row.cite.how.says()
+        ),
+        _ => row.cite.place(),
+    };
+    rows.map(says).collect()
+}
+
+/// Short lines for a phone: the case, each code's side with its sections, and the question.
+impl fmt::Display for Question {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(f, "{}.", self.says)?;
+        for side in &self.sides {
+            writeln!(f, "{}: {}", side.code, side.verdict)?;
+            for section in &side.sections {
+                writeln!(f, "  {section}")?;
+            }
+        }
+        f.write_str("Which do you go by here?")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use glam::DVec3;
+
+    use super::*;
+    use crate::Source;
+
+    fn finding(rule: &'static str, verdict: Verdict, member: &str) -> Finding {
+        let says = format!("{member} is too small");
+        Finding::new(
+            rule,
+            verdict,
+            vec![member.into()],
+            DVec3::ZERO,
+            Source::geometry(),
+            says,
+        )
+    }
+
+    fn judged() -> Vec<(Code, Vec<Finding>)> {
+        let same = finding("pipe-against-pipe", Verdict::Fails, "a");
+        let irc = vec![same.clone(), finding("grade-too-flat", Verdict::Note, "b")];
+        let upc = vec![
+            finding("vent-too-small", Verdict::Fails, "wc"),
+            finding("grade-too-flat", Verdict::Ask, "b"),
+            same,
+        ];
+        vec![(Code::Irc, irc), (Code::Upc, upc)]
+    }
+
+    #[test]
+    fn what_all_find_alike_is_no_difference() {
+        let found = differences(&judged());
+        let rules: Vec<&str> = found.iter().map(|difference| difference.rule).collect();
+        assert_eq!(rules, ["vent-too-small", "grade-too-flat"]);
+        assert_eq!(found[0].by[0], (Code::Irc, None));
+        assert_eq!(
+            found[1].by[1].1.as_ref().map(|f| f.verdict),
+            Some(Verdict::Ask)
+        );
+    }
+
+    #[test]
+    fn a_question_has_the_sections_of_both_sides() {
+        let rules = [Code::Irc, Code::Upc].map(|code| codes::rules(code, &[]).0);
+        let asked = questions(&judged(), &rules);
+        assert_eq!(asked.len(), 2);
+        let text = asked[0].to_string();
+        // UPC 908.1.2: 2 in for a closet (read); IRC P3113.1: half of the drain (read on a code forum).
+        assert!(
+            text.starts_with("wc is too small.\nIRC: nothing found\n"),
+            "{text}"
+        );
+        assert!(text.contains("UPC 908.1.2: 2 in (read)"), "{text}");
+        assert!(text.contains("IRC P3113.1: 1/2 share (read)"), "{text}");
+        assert!(text.ends_with("Which do you go by here?"));
+        assert!(text.lines().all(|line| line.len() <= 80), "{text}");
+    }
+}

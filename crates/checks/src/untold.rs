@@ -1,0 +1,155 @@
+//! What a layout leaves open that a rule waits for. Told once each, beside what the document itself leaves unknown.
+
+use layout::{Answer, FixtureKind, Room, RoomKind, ToTell, Vent};
+use network::Start;
+
+use crate::{Case, cleanouts};
+
+/// What is still to tell before every rule can judge: by room the things that usually need a drain, vents told in words no
+/// rule reads, drains without any cleanout. In that order, items in the layout's order.
+pub fn still_to_tell(case: &Case) -> Vec<ToTell> {
+    let mut tells: Vec<ToTell> = case.layout.rooms.iter().filter_map(unanswered).collect();
+    tells.extend(promised(case));
+    tells.extend(in_other_words(case));
+    tells.extend(without_cleanouts(case));
+    tells
+}
+
+fn tell(item: &impl ToString, what: String) -> ToTell {
+    ToTell {
+        item: item.to_string(),
+        what,
+    }
+}
+
+/// What each room usually has a drain for: common practice, no source. Of each list one answer is enough.
+fn usual(kind: RoomKind) -> &'static [&'static [FixtureKind]] {
+    use FixtureKind as F;
+    match kind {
+        RoomKind::Bath => &[&[F::Closet], &[F::Lavatory], &[F::Tub, F::Shower]],
+        RoomKind::Kitchen => &[&[F::KitchenSink]],
+        RoomKind::Laundry => &[&[F::Washer], &[F::UtilitySink], &[F::FloorDrain]],
+        RoomKind::Mechanical => &[
+            &[F::HeaterPan],
+            &[F::Softener],
+            &[F::Condensate],
+            &[F::FloorDrain],
+        ],
+        RoomKind::Mudroom => &[&[F::UtilitySink]],
+        RoomKind::Garage => &[&[F::FloorDrain]],
+        RoomKind::Other => &[],
+    }
+}
+
+/// A fixture in a sentence.
+fn named(kind: FixtureKind) -> &'static str {
+    match kind {
+        FixtureKind::Closet => "a closet",
+        FixtureKind::Lavatory => "a lavatory",
+        FixtureKind::Tub => "a tub",
+        FixtureKind::Shower => "a shower",
+        FixtureKind::KitchenSink => "a kitchen sink",
+        FixtureKind::BarSink => "a bar sink",
+        FixtureKind::UtilitySink => "a utility sink",
+        FixtureKind::Washer => "a washer",
+        FixtureKind::Bidet => "a bidet",
+        FixtureKind::FloorDrain => "a floor drain",
+        FixtureKind::HeaterPan => "a heater pan",
+        FixtureKind::Softener => "a softener",
+        FixtureKind::Condensate => "condensate",
+        FixtureKind::HoseSink => "a hose sink",
+    }
+}
+
+fn unanswered(room: &Room) -> Option<ToTell> {
+    let answered =
+        |kinds: &&&[FixtureKind]| !room.drains.iter().any(|(kind, _)| kinds.contains(kind));
+    let open: Vec<String> = usual(room.kind)
+        .iter()
+        .filter(answered)
+        .map(|kinds| {
+            kinds
+                .iter()
+                .map(|kind| named(*kind))
+                .collect::<Vec<_>>()
+                .join(" or ")
+        })
+        .collect();
+    (!open.is_empty()).then(|| {
+        tell(
+            &room.id,
+            format!(
+                "whether it needs a drain for {}: yes, no or later",
+                open.join(", ")
+            ),
+        )
+    })
+}
+
+/// Fixtures that rooms say they have and the layout has fewer of.
+fn promised(case: &Case) -> Vec<ToTell> {
+    let mut kinds: Vec<FixtureKind> = case
+        .layout
+        .rooms
+        .iter()
+        .flat_map(|room| &room.drains)
+        .map(|(kind, _)| *kind)
+        .collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    let short = |kind: FixtureKind| {
+        let has = case
+            .layout
+            .fixtures
+            .iter()
+            .filter(|fixture| fixture.kind == kind)
+            .count();
+        let says = |room: &&Room| room.drains.contains(&(kind, Answer::Yes));
+        let rooms: Vec<&str> = case
+            .layout
+            .rooms
+            .iter()
+            .filter(says)
+            .map(|room| room.id.as_str())
+            .collect();
+        (rooms.len() > has).then(|| {
+            let what = format!(
+                "where {} stands: said yes to, and the layout has {has} for {}",
+                named(kind),
+                rooms.len()
+            );
+            tell(&rooms.join(", "), what)
+        })
+    };
+    kinds.into_iter().filter_map(short).collect()
+}
+
+fn in_other_words(case: &Case) -> impl Iterator<Item = ToTell> {
+    let other = |fixture: &layout::Fixture| matches!(fixture.vent, Vent::Other(_));
+    let all = case
+        .layout
+        .fixtures
+        .iter()
+        .filter(move |fixture| other(fixture));
+    all.map(|fixture| {
+        let what = "how its trap is vented, in words the checks know (riser, take_off, common, wet, island_loop, \
+                    admittance); it is not judged until then";
+        tell(&fixture.id, what.into())
+    })
+}
+
+fn without_cleanouts(case: &Case) -> impl Iterator<Item = ToTell> {
+    (0..case.network.trees.len()).filter_map(|t| {
+        let tree = &case.network.trees[t];
+        let drains = tree
+            .runs
+            .iter()
+            .any(|run| matches!(run.start, Start::Fixture(_)));
+        (drains && cleanouts::of_tree(case, t).is_empty()).then(|| {
+            tell(
+                &tree.id,
+                "where its cleanouts stand; they are not judged until one is told".into(),
+            )
+        })
+    })
+}

@@ -62,43 +62,53 @@ pub(crate) fn meeting(first: &[Leg], second: &[Leg]) -> Option<Meeting> {
     })
 }
 
-/// For each fixture the tree and run that start at it.
-pub(crate) fn starts(case: &Case) -> Vec<Option<(usize, usize)>> {
-    let mut starts = vec![None; case.layout.fixtures.len()];
-    for (t, tree) in case.network.trees.iter().enumerate() {
-        for (r, run) in tree.runs.iter().enumerate() {
-            if let Start::Fixture(f) = run.start {
-                starts[f] = Some((t, r));
+/// Where the fixtures are in the network, looked up once.
+pub(crate) struct Starts<'a> {
+    /// For each fixture the tree and run that start at it.
+    pub(crate) at: Vec<Option<(usize, usize)>>,
+    named: BTreeMap<&'a str, usize>,
+    /// The stations at which vents leave under the slab, by fixture.
+    take_offs: BTreeMap<usize, f64>,
+}
+
+impl<'a> Starts<'a> {
+    pub(crate) fn of(case: &Case<'a>) -> Self {
+        let mut at = vec![None; case.layout.fixtures.len()];
+        for (t, tree) in case.network.trees.iter().enumerate() {
+            for (r, run) in tree.runs.iter().enumerate() {
+                if let Start::Fixture(f) = run.start {
+                    at[f] = Some((t, r));
+                }
             }
         }
+        let fixtures = case.layout.fixtures.iter().enumerate();
+        let vents = case.network.vents.iter();
+        Self {
+            at,
+            named: fixtures
+                .map(|(f, fixture)| (fixture.id.as_str(), f))
+                .collect(),
+            take_offs: vents.map(|vent| (vent.fixture, vent.take_off)).collect(),
+        }
     }
-    starts
-}
 
-/// The fixture of this name, by index.
-pub(crate) fn fixture(case: &Case, id: &units::Id) -> Option<usize> {
-    case.layout
-        .fixtures
-        .iter()
-        .position(|fixture| fixture.id == *id)
-}
+    /// The fixture of this name, by index.
+    pub(crate) fn fixture(&self, id: &units::Id) -> Option<usize> {
+        self.named.get(id.as_str()).copied()
+    }
 
-/// The station at which a fixture's own dry vent leaves its run: at its start where the riser goes on up.
-pub(crate) fn dry_at(case: &Case, f: usize, run: &Run) -> Option<f64> {
-    match &case.layout.fixtures[f].vent {
-        Vent::Riser => Some(run.path.length()),
-        Vent::TakeOff { .. } => case
-            .network
-            .vents
-            .iter()
-            .find(|vent| vent.fixture == f)
-            .map(|vent| vent.take_off),
-        Vent::Common(_)
-        | Vent::Wet(_)
-        | Vent::IslandLoop { .. }
-        | Vent::Admittance
-        | Vent::Other(_)
-        | Vent::Unknown => None,
+    /// The station at which a fixture's own dry vent leaves its run: at its start where the riser goes on up.
+    pub(crate) fn dry_at(&self, case: &Case, f: usize, run: &Run) -> Option<f64> {
+        match &case.layout.fixtures[f].vent {
+            Vent::Riser => Some(run.path.length()),
+            Vent::TakeOff { .. } => self.take_offs.get(&f).copied(),
+            Vent::Common(_)
+            | Vent::Wet(_)
+            | Vent::IslandLoop { .. }
+            | Vent::Admittance
+            | Vent::Other(_)
+            | Vent::Unknown => None,
+        }
     }
 }
 
@@ -127,19 +137,14 @@ pub(crate) struct Arm<'a> {
 /// Every trap arm under the slab whose vent is told so that its end is known. What is traped above the floor has its arm
 /// in the wall, which the layout does not draw.
 pub(crate) fn arms<'a>(case: &Case<'a>) -> Vec<Arm<'a>> {
-    let starts = starts(case);
-    let drained = (0..starts.len()).filter_map(|f| Some((f, starts[f]?)));
+    let starts = Starts::of(case);
+    let drained = (0..starts.at.len()).filter_map(|f| Some((f, starts.at[f]?)));
     drained
         .filter_map(|(f, (t, r))| arm(case, &starts, f, (t, r)))
         .collect()
 }
 
-fn arm<'a>(
-    case: &Case<'a>,
-    starts: &[Option<(usize, usize)>],
-    f: usize,
-    (t, r): (usize, usize),
-) -> Option<Arm<'a>> {
+fn arm<'a>(case: &Case<'a>, starts: &Starts, f: usize, (t, r): (usize, usize)) -> Option<Arm<'a>> {
     let (fixture, tree) = (&case.layout.fixtures[f], &case.network.trees[t]);
     let run = &tree.runs[r];
     let under = match fixture.trap {
@@ -148,7 +153,7 @@ fn arm<'a>(
     };
     let (end_run, end, length) = match &fixture.vent {
         Vent::TakeOff { .. } => {
-            let station = dry_at(case, f, run)?;
+            let station = starts.dry_at(case, f, run)?;
             (r, station, run.path.length() - station)
         }
         Vent::Wet(lender) => {
@@ -175,11 +180,11 @@ fn arm<'a>(
 /// Where a fixture's drain meets that of the fixture it borrows its vent from.
 pub(crate) fn met(
     case: &Case,
-    starts: &[Option<(usize, usize)>],
+    starts: &Starts,
     (t, r): (usize, usize),
     lender: &units::Id,
 ) -> Option<Meeting> {
-    let (lt, lr) = starts[fixture(case, lender)?]?;
+    let (lt, lr) = starts.at[starts.fixture(lender)?]?;
     let tree = &case.network.trees[t];
     let start = |run: usize| way(tree, run, tree.runs[run].path.length());
     if lt != t {
@@ -191,14 +196,16 @@ pub(crate) fn met(
 /// The end of an arm that shares its lender's dry vent under the slab: run, station, length.
 fn common(
     case: &Case,
-    starts: &[Option<(usize, usize)>],
+    starts: &Starts,
     at: (usize, usize),
     lender: &units::Id,
 ) -> Option<(usize, f64, f64)> {
-    let l = fixture(case, lender)?;
-    let (_, lr) = starts[l]?;
+    let l = starts.fixture(lender)?;
+    let (_, lr) = starts.at[l]?;
     let takes_off = matches!(case.layout.fixtures[l].vent, Vent::TakeOff { .. });
-    let dry = dry_at(case, l, &case.network.trees[at.0].runs[lr]).filter(|_| takes_off)?;
+    let dry = starts
+        .dry_at(case, l, &case.network.trees[at.0].runs[lr])
+        .filter(|_| takes_off)?;
     let met = met(case, starts, at, lender)?;
     let in_time = met.run == lr && met.station >= dry - SAME_LENGTH;
     in_time.then(|| (lr, dry, met.after[0] + met.station - dry))
@@ -275,13 +282,13 @@ pub(crate) struct WetVent<'a> {
 
 /// Every wet vent, lenders in the layout's order. Borrowers that never meet their lender are left out; see [`strangers`].
 pub(crate) fn wet_vents<'a>(case: &Case<'a>) -> Vec<WetVent<'a>> {
-    let starts = starts(case);
+    let starts = Starts::of(case);
     let mut found: BTreeMap<usize, WetVent<'a>> = BTreeMap::new();
     for (fixture, lender, at) in borrowing(case, &starts) {
-        let Some(l) = crate::reach::fixture(case, lender) else {
+        let Some(l) = starts.fixture(lender) else {
             continue;
         };
-        let (Some((t, r)), Some((lt, lr))) = (at, starts[l]) else {
+        let (Some((t, r)), Some((lt, lr))) = (at, starts.at[l]) else {
             continue;
         };
         let Some(met) = met(case, &starts, (t, r), lender) else {
@@ -291,7 +298,9 @@ pub(crate) fn wet_vents<'a>(case: &Case<'a>) -> Vec<WetVent<'a>> {
         let wet = found.entry(l).or_insert_with(|| WetVent {
             lender: &case.layout.fixtures[l],
             tree: lt,
-            dry: dry_at(case, l, &tree.runs[lr]).map(|station| (lr, station)),
+            dry: starts
+                .dry_at(case, l, &tree.runs[lr])
+                .map(|station| (lr, station)),
             borrowers: Vec::new(),
             way: way(tree, lr, tree.runs[lr].path.length()),
         });
@@ -307,7 +316,7 @@ pub(crate) fn wet_vents<'a>(case: &Case<'a>) -> Vec<WetVent<'a>> {
 
 /// Borrowers whose lender drains elsewhere, with the lender's name.
 pub(crate) fn strangers<'a>(case: &Case<'a>) -> Vec<(&'a Fixture, &'a units::Id)> {
-    let starts = starts(case);
+    let starts = Starts::of(case);
     let told = borrowing(case, &starts);
     let apart = told
         .filter(|(_, lender, at)| at.is_some_and(|at| met(case, &starts, at, lender).is_none()));
@@ -318,14 +327,11 @@ pub(crate) fn strangers<'a>(case: &Case<'a>) -> Vec<(&'a Fixture, &'a units::Id)
 
 type Borrowing<'a> = (&'a Fixture, &'a units::Id, Option<(usize, usize)>);
 
-fn borrowing<'a>(
-    case: &Case<'a>,
-    starts: &[Option<(usize, usize)>],
-) -> impl Iterator<Item = Borrowing<'a>> {
+fn borrowing<'a>(case: &Case<'a>, starts: &Starts) -> impl Iterator<Item = Borrowing<'a>> {
     case.layout
         .fixtures
         .iter()
-        .zip(starts)
+        .zip(&starts.at)
         .filter_map(|(fixture, at)| match &fixture.vent {
             Vent::Wet(lender) => Some((fixture, lender, *at)),
             Vent::Riser

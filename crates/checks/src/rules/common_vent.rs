@@ -7,7 +7,7 @@
 use codes::RuleId;
 use layout::{TrapPlace, Vent};
 
-use crate::{Case, Finding, Source, Verdict, reach, rules::Rule, words};
+use crate::{Case, Finding, Source, Verdict, reach::{self, Starts}, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "common-vent",
@@ -20,11 +20,11 @@ const ONE_PLACE: f64 = 12.0;
 
 fn check(case: &Case) -> Vec<Finding> {
     let Some(row) = case.rules.row(RuleId::CommonVent) else { return Vec::new() };
-    let starts = reach::starts(case);
+    let starts = Starts::of(case);
     let mut found = Vec::new();
-    for (fixture, at) in case.layout.fixtures.iter().zip(&starts) {
+    for (fixture, at) in case.layout.fixtures.iter().zip(&starts.at) {
         let Vent::Common(lender) = &fixture.vent else { continue };
-        let Some(l) = reach::fixture(case, lender) else { continue };
+        let Some(l) = starts.fixture(lender) else { continue };
         let Some(why) = at.and_then(|at| apart(case, &starts, (fixture, at), l)) else { continue };
         let says = format!("{} shares the vent of {lender}, but {why}", fixture.id);
         let members = vec![fixture.id.clone(), lender.clone()];
@@ -36,14 +36,14 @@ fn check(case: &Case) -> Vec<Finding> {
 }
 
 fn apart(
-    case: &Case, starts: &[Option<(usize, usize)>], (fixture, at): (&layout::Fixture, (usize, usize)), l: usize,
+    case: &Case, starts: &Starts, (fixture, at): (&layout::Fixture, (usize, usize)), l: usize,
 ) -> Option<String> {
     let lender = &case.layout.fixtures[l];
     match &lender.vent {
         Vent::TakeOff { .. } => {
-            let dry = reach::dry_at(case, l, &case.network.trees[starts[l]?.0].runs[starts[l]?.1])?;
+            let dry = starts.dry_at(case, l, &case.network.trees[starts.at[l]?.0].runs[starts.at[l]?.1])?;
             let met = reach::met(case, starts, at, &lender.id);
-            let before = met.is_some_and(|met| met.run == starts[l].map_or(usize::MAX, |s| s.1) && met.station >= dry - 0.5);
+            let before = met.is_some_and(|met| met.run == starts.at[l].map_or(usize::MAX, |s| s.1) && met.station >= dry - 0.5);
             (!before).then(|| "joins below its take-off: that is a wet vent; join above it, or say so".into())
         }
         Vent::Riser => {

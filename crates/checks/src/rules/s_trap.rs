@@ -8,7 +8,7 @@ use codes::RuleId;
 use layout::{TrapPlace, Vent};
 use network::Start;
 
-use crate::{Case, Finding, Source, reach, rules::Rule, words};
+use crate::{Case, Finding, Source, reach::{self, Starts}, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "s-trap",
@@ -18,12 +18,13 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(case: &Case) -> Vec<Finding> {
     let Some(row) = case.rules.row(RuleId::TrapArmFall) else { return Vec::new() };
+    let starts = Starts::of(case);
     let mut found = Vec::new();
     for (t, tree) in case.network.trees.iter().enumerate() {
         for (r, run) in tree.runs.iter().enumerate() {
             let Start::Fixture(f) = run.start else { continue };
             let fixture = &case.layout.fixtures[f];
-            if fixture.trap != TrapPlace::InWall || !vented_below(case, &fixture.vent) {
+            if fixture.trap != TrapPlace::InWall || !vented_below(case, &starts, &fixture.vent) {
                 continue;
             }
             let drop = reach::outlet_level(case, fixture) - case.grades[t].lines[r].inlet;
@@ -42,10 +43,10 @@ fn check(case: &Case) -> Vec<Finding> {
     found
 }
 
-fn vented_below(case: &Case, vent: &Vent) -> bool {
+fn vented_below(case: &Case, starts: &Starts, vent: &Vent) -> bool {
     match vent {
         Vent::TakeOff { .. } | Vent::Wet(_) => true,
-        Vent::Common(lender) => reach::fixture(case, lender)
+        Vent::Common(lender) => starts.fixture(lender)
             .is_some_and(|l| matches!(case.layout.fixtures[l].vent, Vent::TakeOff { .. } | Vent::Wet(_))),
         Vent::Riser | Vent::IslandLoop { .. } | Vent::Admittance | Vent::Other(_) | Vent::Unknown => false,
     }

@@ -4,6 +4,8 @@
 //! run starts at a capped end whose fixtures are yet to come, nothing is said. The program pipes a vent under the slab at
 //! the least its own drain asks, so one that is merely too small is a note. Source: codes rows `vent-outdoors`, `vent-outdoors-share`. Mend: carry one riser up through the roof.
 
+use std::collections::BTreeMap;
+
 use codes::{Need, RuleId};
 use layout::Vent;
 use network::{Start, Tree};
@@ -18,13 +20,15 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(case: &Case) -> Vec<Finding> {
-    (0..case.network.trees.len()).filter_map(|t| judged(case, t)).collect()
+    let vents = case.network.vents.iter();
+    let piped: BTreeMap<usize, Size> = vents.map(|vent| (vent.fixture, vent.size)).collect();
+    (0..case.network.trees.len()).filter_map(|t| judged(case, &piped, t)).collect()
 }
 
-fn judged(case: &Case, t: usize) -> Option<Finding> {
+fn judged(case: &Case, piped: &BTreeMap<usize, Size>, t: usize) -> Option<Finding> {
     let tree = &case.network.trees[t];
     let one = case.rules.number(RuleId::VentOutdoors)?;
-    let vents = outdoor(case, tree)?;
+    let vents = outdoor(case, piped, tree)?;
     let trunk = &tree.runs[0];
     let grade = case.grades[t].lines[0].grade.in_per_ft();
     let need = Need { dfu: trunk.dfu, ..network::need(case.layout, trunk, grade) };
@@ -52,7 +56,7 @@ fn judged(case: &Case, t: usize) -> Option<Finding> {
 }
 
 /// Sizes of the dry vents that go up; `None` as long as there is no trap, a vent is not told plainly, or more is to come.
-fn outdoor(case: &Case, tree: &Tree) -> Option<Vec<Size>> {
+fn outdoor(case: &Case, piped: &BTreeMap<usize, Size>, tree: &Tree) -> Option<Vec<Size>> {
     let mut sizes = Vec::new();
     let mut traps = 0;
     for run in &tree.runs {
@@ -65,9 +69,7 @@ fn outdoor(case: &Case, tree: &Tree) -> Option<Vec<Size>> {
         let fixture = &case.layout.fixtures[f];
         match &fixture.vent {
             Vent::Riser => sizes.push(fixture.size.unwrap_or(run.inlet_size())),
-            Vent::TakeOff { .. } => {
-                sizes.extend(case.network.vents.iter().filter(|vent| vent.fixture == f).map(|vent| vent.size));
-            }
+            Vent::TakeOff { .. } => sizes.extend(piped.get(&f)),
             Vent::Common(_) | Vent::Wet(_) | Vent::IslandLoop { .. } | Vent::Admittance => {}
             Vent::Other(_) | Vent::Unknown => return None,
         }

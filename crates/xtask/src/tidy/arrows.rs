@@ -6,16 +6,16 @@ use super::source;
 use super::{Files, Flaw, crate_of};
 
 /// Low to high. A new crate takes its place here and in DEVELOPERS.md.
-const ORDER: [&str; 15] = [
-    "units", "layout", "codes", "catalog", "network", "grades", "fittings", "scene", "checks",
-    "takeoff", "sheets", "flow", "viewer", "fallwise", "xtask",
+const ORDER: [&str; 17] = [
+    "units", "trench", "layout", "codes", "catalog", "network", "grades", "fittings", "scene",
+    "checks", "takeoff", "flow", "field", "sheets", "viewer", "fallwise", "xtask",
 ];
 
 /// The first so many of [`ORDER`] are pure: values in, values out.
-const N_PURE: usize = 12;
+const N_PURE: usize = 14;
 
 /// Tables and the solver must not learn what a layout is.
-const KNOW_ONLY_UNITS: [&str; 3] = ["codes", "catalog", "grades"];
+const KNOW_ONLY_UNITS: [&str; 4] = ["trench", "codes", "catalog", "grades"];
 
 /// What only the viewer may name, with everything that starts so and goes on with an underscore.
 const WINDOWED: [&str; 5] = ["bevy", "winit", "wgpu", "egui", "eframe"];

@@ -5,4 +5,10 @@
 //! What does not belong here: what a layout is, how a page is drawn, what a reading is judged against.
 #![forbid(unsafe_code)]
 
+pub mod earth;
 pub mod fix;
+pub mod float;
+pub mod level;
+pub mod square;
+pub mod ties;
+pub mod water_test;

@@ -8,8 +8,10 @@ use layout::Layout;
 use network::Network;
 use scene::Scene;
 
+use crate::look_up::LookUps;
+
 /// Everything one run of the flow brought out. All indices agree: `grades[tree]`, `assembly.runs[tree][run]`.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Case<'a> {
     /// The resolved layout.
     pub layout: &'a Layout,
@@ -29,4 +31,6 @@ pub struct Case<'a> {
     pub assembly: &'a Assembly,
     /// Solids and pipes in space.
     pub scene: &'a Scene,
+    /// What the rules look up; begin with the default.
+    pub look_ups: LookUps,
 }

@@ -19,8 +19,8 @@ pub(crate) struct Placed {
 /// The cleanouts of one tree, in the layout's order.
 pub(crate) fn of_tree(case: &Case, t: usize) -> Vec<Placed> {
     let tree = &case.network.trees[t];
-    let all = case.layout.cleanouts.iter().enumerate();
-    all.filter_map(|(index, cleanout)| {
+    let own = case.cleanouts(t);
+    own.filter_map(|(index, cleanout)| {
         let (run, station) = place(case, tree, index, cleanout)?;
         Some(Placed {
             index,
@@ -42,7 +42,7 @@ fn place(
         return (*drain == tree.id).then(|| (0, -exit.distance(cleanout.at)));
     }
     if let Some(on) = &cleanout.on {
-        let run = tree.runs.iter().position(|run| run.id == *on)?;
+        let (_, run) = case.run(on)?;
         return Some((run, tree.runs[run].path.nearest(cleanout.at).0));
     }
     let run = tree

@@ -26,7 +26,6 @@ impl Closet<'_> {
 
 /// All closets with a wall behind, in the layout's order.
 pub(crate) fn closets<'a>(case: &Case<'a>) -> Vec<Closet<'a>> {
-    let walls = case.walls();
     let closets = case
         .layout
         .fixtures
@@ -34,7 +33,7 @@ pub(crate) fn closets<'a>(case: &Case<'a>) -> Vec<Closet<'a>> {
         .filter(|fixture| fixture.kind == FixtureKind::Closet);
     closets
         .filter_map(|fixture| {
-            let back = *walls.get(fixture.back_wall.as_ref()?.as_str())?;
+            let back = case.wall(fixture.back_wall.as_ref()?)?;
             let left = (back.to - back.from).normalize_or_zero().perp();
             let off = (fixture.at - back.from).dot(left);
             let finish = if off >= 0.0 {

@@ -87,22 +87,9 @@ pub(crate) fn seats<'a>(case: &Case<'a>) -> Vec<Seat<'a>> {
 /// How a stub would stand to its landing if it stood at `at`; `None` when the layout has no such landing.
 pub(crate) fn seat<'a>(case: &Case<'a>, stub: &Stub, at: DVec2) -> Option<On<'a>> {
     match &stub.landing {
-        Landing::Wall(id) => {
-            let wall = case.layout.walls.iter().find(|wall| wall.id == *id)?;
-            Some(On::Wall(in_wall(wall, at, stub.od)))
-        }
-        Landing::Cabinet(id) => {
-            let cabinet = case
-                .layout
-                .cabinets
-                .iter()
-                .find(|cabinet| cabinet.id == *id)?;
-            Some(On::Cabinet(in_cabinet(cabinet, at, stub.od)))
-        }
-        Landing::BoxOut(id) => {
-            let made = case.layout.box_outs.iter().find(|made| made.id == *id)?;
-            Some(On::BoxOut(in_box_out(made, at, stub.od)))
-        }
+        Landing::Wall(id) => Some(On::Wall(in_wall(case.wall(id)?, at, stub.od))),
+        Landing::Cabinet(id) => Some(On::Cabinet(in_cabinet(case.cabinet(id)?, at, stub.od))),
+        Landing::BoxOut(id) => Some(On::BoxOut(in_box_out(case.box_out(id)?, at, stub.od))),
         Landing::Floor => Some(On::Floor),
     }
 }

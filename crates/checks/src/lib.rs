@@ -16,6 +16,7 @@ pub mod geometry;
 mod ground;
 mod house;
 mod landing;
+mod look_up;
 pub mod page;
 mod pairs;
 mod reach;
@@ -29,6 +30,7 @@ pub use case::Case;
 pub use compare::{Difference, Question, Side, differences, questions};
 pub use finding::{Finding, Source, Verdict};
 pub use flow_speed::{Flow, half_full};
+pub use look_up::LookUps;
 pub use untold::still_to_tell;
 
 /// Everything found, gravest first; equal weight in the order of the rules' list, then of members and place.

@@ -76,8 +76,8 @@ pub(crate) fn all_tubes<'a>(case: &Case<'a>) -> Vec<(usize, &'a Tube)> {
 pub(crate) fn one_sleeves_the_other(case: &Case, a: usize, b: usize) -> bool {
     let (one, two) = (&case.scene.pipes[a], &case.scene.pipes[b]);
     let belongs = |sleeve: &Id, id: &Id| {
-        let tree = case.network.trees.iter().find(|tree| tree.id == *sleeve);
-        sleeve == id || tree.is_some_and(|tree| tree.runs[0].id == *id)
+        let trunk = case.tree(sleeve).map(|t| &case.network.trees[t].runs[0]);
+        sleeve == id || trunk.is_some_and(|trunk| trunk.id == *id)
     };
     (one.part == Part::Sleeve && belongs(&one.id, &two.id))
         || (two.part == Part::Sleeve && belongs(&two.id, &one.id))

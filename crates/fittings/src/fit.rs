@@ -3,6 +3,8 @@
 //! For now the bodies are plain: pipe swept round its corners, hubs of the right size at every joint, traps and risers.
 //! Real take-offs replace the bodies here, not the stages around them.
 
+use std::collections::BTreeMap;
+
 use catalog::{Catalog, EndName};
 use codes::Rules;
 use glam::{DVec2, DVec3};
@@ -37,6 +39,7 @@ pub fn fit(
         out: Assembly::default(),
         firsts: Vec::new(),
         drops: Vec::new(),
+        lines: BTreeMap::new(),
     };
     for ((tree, joints), grades) in network.trees.iter().zip(&joints.trees).zip(grades) {
         fitter.tree(tree, joints, grades);
@@ -60,6 +63,8 @@ struct Fitter<'a> {
     firsts: Vec<Vec<Vec<usize>>>,
     /// Per tree: where the trunk drops to its exit by two 45s (station of the lower one) and by how much.
     drops: Vec<(f64, f64)>,
+    /// Bodies of the lines outside, by their drain.
+    lines: BTreeMap<Id, usize>,
 }
 
 impl Fitter<'_> {
@@ -243,7 +248,14 @@ impl Fitter<'_> {
     }
 
     fn link(&mut self, a: usize, b: usize) {
-        if a != b && !self.out.bodies[a].joined.contains(&b) {
+        let bodies = &self.out.bodies;
+        // A trunk is joined to hundreds: the shorter list is looked through.
+        let (few, other) = if bodies[a].joined.len() <= bodies[b].joined.len() {
+            (a, b)
+        } else {
+            (b, a)
+        };
+        if a != b && !bodies[few].joined.contains(&other) {
             self.out.bodies[a].joined.push(b);
             self.out.bodies[b].joined.push(a);
         }
@@ -500,6 +512,7 @@ impl Fitter<'_> {
                 &[start, end],
             );
             line.zip(trunk_body).inspect(|(a, b)| self.link(*a, *b));
+            self.lines.extend(line.map(|line| (drain.id.clone(), line)));
         }
         let Some(edge) = &self.layout.foundation.edge else {
             return;
@@ -569,9 +582,10 @@ impl Fitter<'_> {
     }
 
     fn cleanouts(&mut self, network: &Network) {
+        let places = runs_by_name(network);
         for (c, cleanout) in self.layout.cleanouts.iter().enumerate() {
-            let on_run = cleanout.on.as_ref().and_then(|id| find_run(network, id));
-            let Some((t, r)) = on_run else { continue };
+            let on_run = cleanout.on.as_ref().and_then(|id| places.get(id));
+            let Some(&(t, r)) = on_run else { continue };
             let run = &network.trees[t].runs[r];
             let (station, _) = run.path.nearest(cleanout.at);
             let axis = self.axis(t, r, run, station);
@@ -595,22 +609,13 @@ impl Fitter<'_> {
                 bore,
             );
         }
-        self.outside_cleanouts(network);
+        self.outside_cleanouts();
     }
 
-    fn outside_cleanouts(&mut self, network: &Network) {
+    fn outside_cleanouts(&mut self) {
         for (c, cleanout) in self.layout.cleanouts.iter().enumerate() {
-            let tree = cleanout
-                .outside
-                .as_ref()
-                .and_then(|id| network.trees.iter().find(|tree| tree.id == *id));
-            let Some(tree) = tree else { continue };
-            let line = self
-                .out
-                .bodies
-                .iter()
-                .position(|body| body.id == tree.id && body.part == Part::Pipe);
-            let Some(line) = line else { continue };
+            let line = cleanout.outside.as_ref().and_then(|id| self.lines.get(id));
+            let Some(&line) = line else { continue };
             let (tube, size) = (self.out.bodies[line].tubes[0], self.out.bodies[line].size);
             let along = (cleanout.at - tube.a.truncate()).dot((tube.b - tube.a).truncate());
             let t = (along / (tube.b - tube.a).truncate().length_squared()).clamp(0.0, 1.0);
@@ -675,13 +680,16 @@ impl Fitter<'_> {
     }
 }
 
-fn find_run(network: &Network, id: &Id) -> Option<(usize, usize)> {
-    network.trees.iter().enumerate().find_map(|(t, tree)| {
+/// Tree and place in it of every run.
+fn runs_by_name(network: &Network) -> BTreeMap<&Id, (usize, usize)> {
+    let trees = network.trees.iter().enumerate();
+    let runs = trees.flat_map(|(t, tree)| {
         tree.runs
             .iter()
-            .position(|run| run.id == *id)
-            .map(|r| (t, r))
-    })
+            .enumerate()
+            .map(move |(r, run)| (t, r, run))
+    });
+    runs.map(|(t, r, run)| (&run.id, (t, r))).collect()
 }
 
 fn nearest_size(catalog: &Catalog, od: f64) -> Size {

@@ -54,6 +54,7 @@ pub(crate) fn place(
         layer,
         tips: Vec::new(),
         opens: BTreeMap::new(),
+        standing: Standing::of(network, layout),
     };
     for (t, (tree, grades)) in network.trees.iter().zip(grades).enumerate() {
         placer.tree(t, tree, grades);
@@ -83,6 +84,34 @@ struct Placer<'a> {
     tips: Vec<Tip>,
     /// Ends of the tree being laid that wait for a chain.
     opens: BTreeMap<Wait, Open>,
+    standing: Standing,
+}
+
+/// What stands on runs, found once; taken out as it is laid.
+struct Standing {
+    /// Vents by the tree and run they leave.
+    vents: BTreeMap<(usize, usize), Vec<usize>>,
+    /// Cleanouts by the run they are told on.
+    cleanouts: BTreeMap<Id, Vec<usize>>,
+}
+
+impl Standing {
+    fn of(network: &Network, layout: &Layout) -> Self {
+        let mut standing = Self {
+            vents: BTreeMap::new(),
+            cleanouts: BTreeMap::new(),
+        };
+        for (v, vent) in network.vents.iter().enumerate() {
+            standing.vents.entry(vent.run).or_default().push(v);
+        }
+        for (c, cleanout) in layout.cleanouts.iter().enumerate() {
+            if let Some(run) = &cleanout.on {
+                let on = standing.cleanouts.entry(run.clone()).or_default();
+                on.push(c);
+            }
+        }
+        standing
+    }
 }
 
 /// A node with its station along the run.
@@ -106,11 +135,12 @@ impl Placer<'_> {
             self.run(t, r, tree, run, &children[r], &mut carried, grades);
         }
         self.outside(t, tree, grades, root);
-        for v in 0..self.network.vents.len() {
-            self.vent(t, tree, v);
-        }
-        for c in 0..self.layout.cleanouts.len() {
-            self.cleanout(t, tree, c);
+        for wait in self.opens.keys().copied().collect::<Vec<_>>() {
+            match wait {
+                Wait::Vent(v) => self.vent(t, tree, v),
+                Wait::Cleanout(c) => self.cleanout(t, tree, c),
+                Wait::Run(_) => {}
+            }
         }
     }
 
@@ -162,9 +192,9 @@ impl Placer<'_> {
                 carried.insert(child, arm);
             }
         }
-        self.on_the_run(t, r, tree, run, &mut stops);
+        self.on_the_run(t, r, run, &mut stops);
         let falls = Some(grades.exit.drop).filter(|drop| run.join.is_none() && *drop > FLAT);
-        let dropped = falls.map_or(0.0, |drop| self.drop_inside(run, drop, &mut stops));
+        let dropped = falls.map_or(0.0, |drop| self.drop_inside(t, run, drop, &mut stops));
         self.increasers(t, r, run, dropped, &mut stops);
         let open = if run.join.is_none() {
             Some(self.begin(t, r, run, grades))
@@ -230,7 +260,7 @@ impl Placer<'_> {
         if length < SAME_LENGTH {
             // A riser straight down into the run: its bend looks up.
             let up = line.first().map_or(from, |(_, at)| *at) + DVec3::Z * 12.0;
-            return self.bends(from, &line, up, run, street, who);
+            return self.bends(from, &line, up, (t, run), street, who);
         }
         let corners = run.path.stations().iter().rev();
         let inner = corners.filter(|s| **s > low + SAME_LENGTH && **s < length - SAME_LENGTH);
@@ -245,7 +275,7 @@ impl Placer<'_> {
         } else {
             self.axis(t, r, run, length)
         };
-        self.bends(from, &line, beyond, run, street, who)
+        self.bends(from, &line, beyond, (t, run), street, who)
     }
 
     /// Whether a riser stands on the run's upstream end by a bend.
@@ -264,7 +294,7 @@ impl Placer<'_> {
         from: DVec3,
         line: &[(f64, DVec3)],
         beyond: DVec3,
-        run: &Run,
+        of: (usize, &Run),
         street: bool,
         who: &Who,
     ) -> Vec<Stop> {
@@ -273,7 +303,7 @@ impl Placer<'_> {
         for (i, (station, at)) in line.iter().enumerate() {
             let next = line.get(i + 1).map_or(beyond, |n| n.1);
             let first_street = street && i == 0;
-            stops.extend(self.corner(before, *station, *at, next, run, first_street, who));
+            stops.extend(self.corner(before, *station, *at, next, of, first_street, who));
             before = *at;
         }
         stops
@@ -286,7 +316,7 @@ impl Placer<'_> {
         station: f64,
         at: DVec3,
         next: DVec3,
-        run: &Run,
+        (t, run): (usize, &Run),
         street: bool,
         who: &Who,
     ) -> Vec<Stop> {
@@ -295,7 +325,7 @@ impl Placer<'_> {
             (next - at).normalize_or_zero(),
         );
         let degrees = f.angle_between(-up).to_degrees();
-        let size = self.size_there(run, station);
+        let size = self.size_there(t, run, station);
         let upright = up.z > 0.9 || f.z < -0.9;
         let turn = if upright {
             Turn::VerticalToHorizontal
@@ -356,17 +386,10 @@ impl Placer<'_> {
     }
 
     /// Size of a corner: where a run carries on another's bare end, the other's.
-    fn size_there(&self, run: &Run, station: f64) -> Size {
+    fn size_there(&self, t: usize, run: &Run, station: f64) -> Size {
         let own = run.size_at(station - SAME_LENGTH * 4.0);
         let join = run.join.filter(|_| station == 0.0);
-        let tree = self
-            .network
-            .trees
-            .iter()
-            .find(|tree| tree.runs.iter().any(|other| other.id == run.id));
-        let parent = join
-            .zip(tree)
-            .map(|(join, tree)| tree.runs[join.parent].inlet_size());
+        let parent = join.map(|join| self.network.trees[t].runs[join.parent].inlet_size());
         parent.map_or(own, |size| size.max(own))
     }
 
@@ -692,7 +715,7 @@ impl Placer<'_> {
     }
 
     /// Two eighth bends inside the wall that take the trunk down to its exit. The station of the upper one.
-    fn drop_inside(&mut self, run: &Run, drop: f64, stops: &mut Vec<Stop>) -> f64 {
+    fn drop_inside(&mut self, t: usize, run: &Run, drop: f64, stops: &mut Vec<Stop>) -> f64 {
         let wall = self
             .layout
             .foundation
@@ -700,11 +723,11 @@ impl Placer<'_> {
             .as_ref()
             .map_or(0.0, |edge| edge.thickness);
         let low = wall + OUTSIDE_STUB;
-        let slope = self.assembly_slope(run);
-        let up = DVec3::new(0.0, 0.0, slope);
+        let trunk = &self.lines[t][0];
+        let up = DVec3::new(0.0, 0.0, trunk.grade.in_per_ft() / 12.0);
         let point =
             |station: f64, level: f64| run.path.point_at(station).extend(level) + up * station;
-        let outlet = self.exit_axis(run) - drop;
+        let outlet = trunk.outlet + self.catalog.pipe(run.outlet_size()).id() / 2.0 - drop;
         let bend = |station, at| Stop {
             station,
             node: Node {
@@ -720,16 +743,6 @@ impl Placer<'_> {
         stops.push(bend(low, point(low, outlet)));
         stops.push(bend(low + drop, point(low + drop, outlet + drop)));
         low + drop
-    }
-
-    fn assembly_slope(&self, run: &Run) -> f64 {
-        let line = self.lines.iter().flatten().find(|line| line.id == run.id);
-        line.map_or(0.0, |line| line.grade.in_per_ft() / 12.0)
-    }
-
-    fn exit_axis(&self, run: &Run) -> f64 {
-        let line = self.lines.iter().flatten().find(|line| line.id == run.id);
-        line.map_or(0.0, |line| line.outlet) + self.catalog.pipe(run.outlet_size()).id() / 2.0
     }
 
     /// What ends the run upstream: adds its node, and says where the last fitting looks to.
@@ -885,14 +898,9 @@ impl Placer<'_> {
     }
 
     /// Wyes for the vents and cleanouts that stand on a run.
-    fn on_the_run(&mut self, t: usize, r: usize, tree: &Tree, run: &Run, stops: &mut Vec<Stop>) {
-        for (v, vent) in self
-            .network
-            .vents
-            .iter()
-            .enumerate()
-            .filter(|(_, vent)| vent.run == (t, r))
-        {
+    fn on_the_run(&mut self, t: usize, r: usize, run: &Run, stops: &mut Vec<Stop>) {
+        for v in self.standing.vents.remove(&(t, r)).unwrap_or_default() {
+            let vent = &self.network.vents[v];
             let rise = self.vent_rise(t, r, run, vent);
             if rise.is_none() {
                 self.vent_not_laid(t, r, run, vent);
@@ -907,16 +915,7 @@ impl Placer<'_> {
                 stops,
             );
         }
-        let mine = |c: &&layout::Cleanout| c.on.as_ref() == Some(&tree.runs[r].id);
-        let on: Vec<usize> = self
-            .layout
-            .cleanouts
-            .iter()
-            .enumerate()
-            .filter(|(_, c)| mine(c))
-            .map(|(i, _)| i)
-            .collect();
-        for c in on {
+        for c in self.standing.cleanouts.remove(&run.id).unwrap_or_default() {
             self.cleanout_wye(t, r, run, c, stops);
         }
     }

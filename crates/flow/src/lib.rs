@@ -14,5 +14,5 @@ mod mends;
 mod run;
 
 pub use budget::{Budget, Share, budget, cover_min};
-pub use mends::{Change, Tried, mended, mends};
+pub use mends::{Tried, mends};
 pub use run::{Inputs, Outcome, before_cover, judge_by, run};

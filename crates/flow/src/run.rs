@@ -62,6 +62,10 @@ pub struct Outcome {
 /// A document with mistakes still gives an outcome, of what could be read; [`Outcome::problems`] says what is wrong.
 pub fn run(inputs: &Inputs) -> Outcome {
     let reading = layout::read(&inputs.text, &inputs.name);
+    let hash = match &reading.file {
+        Some(file) => file.hash(),
+        None => layout::hash(&inputs.text),
+    };
     let mut problems = reading.problems;
     let (layout, more) = reading
         .file
@@ -77,7 +81,6 @@ pub fn run(inputs: &Inputs) -> Outcome {
     let (rules, _) = codes::rules(code, &inputs.amendments);
     let (catalog, _) = catalog::catalog(&inputs.bench);
     let to_tell = layout.to_tell.clone();
-    let hash = layout::hash(&inputs.text);
     let design = Design {
         layout,
         rules,
@@ -220,6 +223,7 @@ fn case<'a>(outcome: &'a Outcome, rules: &'a Rules) -> Case<'a> {
         grades: &outcome.grades,
         assembly: &outcome.assembly,
         scene: &outcome.scene,
+        look_ups: checks::LookUps::default(),
     }
 }
 

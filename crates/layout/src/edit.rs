@@ -146,6 +146,9 @@ const MAPS: &[&str] = &[
 fn changed(text: String, tree: Node, edit: &Edit) -> Result<(String, Node, bool), EditError> {
     match edit {
         Edit::All(edits) => {
+            if let Some(places) = apart(&tree, edits) {
+                return at_once(&text, tree, &places);
+            }
             let mut so_far = (text, tree, true);
             for edit in edits {
                 let (text, tree, kept) = changed(so_far.0, so_far.1, edit)?;
@@ -160,6 +163,44 @@ fn changed(text: String, tree: Node, edit: &Edit) -> Result<(String, Node, bool)
         }
         Edit::Remove { path } => remove(&text, tree, path),
     }
+}
+
+/// Where each of several edits puts which value, in the order of the text: when each puts one in place of what is there,
+/// none inside another's. Those can be made in one go.
+fn apart<'e>(tree: &Node, edits: &'e [Edit]) -> Option<Vec<(Span, &'e Path, &'e str)>> {
+    let place = |edit: &'e Edit| match edit {
+        Edit::Set { path, value } => {
+            let there = path.iter().try_fold(tree, |node, step| child(node, step))?;
+            Some((there.span.clone(), path, value.as_str()))
+        }
+        Edit::Insert { .. } | Edit::Remove { .. } | Edit::All(_) => None,
+    };
+    let mut places = edits.iter().map(place).collect::<Option<Vec<_>>>()?;
+    places.sort_by_key(|(span, ..)| span.start);
+    let in_order = places.windows(2).all(|two| two[0].0.end <= two[1].0.start);
+    in_order.then_some(places)
+}
+
+fn at_once(
+    text: &str,
+    mut tree: Node,
+    places: &[(Span, &Path, &str)],
+) -> Result<(String, Node, bool), EditError> {
+    let mut spliced = String::with_capacity(text.len());
+    let mut copied = 0;
+    for (span, path, value) in places {
+        let value = value_text(value)?;
+        spliced.push_str(&text[copied..span.start]);
+        spliced.push_str(&value);
+        copied = span.end;
+        let target = at_mut(&mut tree, path).ok_or_else(|| no_place(path))?;
+        *target = node::tree(&value).map_err(|torn| EditError::Value {
+            value,
+            wrong: torn.wrong,
+        })?;
+    }
+    spliced.push_str(&text[copied..]);
+    Ok(checked(spliced, tree))
 }
 
 /// The bytes of a value alone, without comments around it.

@@ -21,9 +21,21 @@ pub fn print(tree: &Node) -> String {
 /// The short hash of a document on every output: eight hex digits that change with what it says, not with its comments
 /// or line breaks (FNV-1a, 32 bits, over [`print()`]). A text that is no tree is hashed as it is.
 pub fn hash(text: &str) -> String {
-    let said = crate::node::tree(text).map(|tree| print(&tree));
-    let bytes = said.as_deref().unwrap_or(text).bytes();
-    let hash = bytes.fold(0x811c_9dc5_u32, |hash, byte| {
+    match crate::node::tree(text) {
+        Ok(tree) => hash_of(&print(&tree)),
+        Err(_) => hash_of(text),
+    }
+}
+
+impl crate::File {
+    /// The short hash of this document, as [`hash()`] gives it for its text.
+    pub fn hash(&self) -> String {
+        hash_of(&print(&self.tree))
+    }
+}
+
+fn hash_of(said: &str) -> String {
+    let hash = said.bytes().fold(0x811c_9dc5_u32, |hash, byte| {
         (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
     });
     format!("{hash:08x}")

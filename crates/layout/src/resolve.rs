@@ -8,7 +8,7 @@
 //! the studs grows by `ledge` all round. Then all is moved so that the south-west corner of the form's bounding box is
 //! the origin; for an outline that starts at ("0", "0") nothing moves further.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use glam::DVec2;
 use units::Id;
@@ -143,6 +143,8 @@ struct Resolver<'f> {
     items: Vec<Item<'f>>,
     index: BTreeMap<&'f str, usize>,
     slots: Vec<Slot>,
+    /// Names that a layout's item may point at: walls, cabinets and box-outs it holds; later its drains and runs.
+    held: BTreeSet<Id>,
     /// Items whose places are being found, outermost first.
     asked: Vec<usize>,
     mistakes: Vec<Mistake>,
@@ -163,6 +165,7 @@ impl<'f> Resolver<'f> {
             items: Vec::new(),
             index: BTreeMap::new(),
             slots: Vec::new(),
+            held: BTreeSet::new(),
             asked: Vec::new(),
             mistakes: Vec::new(),
             tells: Vec::new(),

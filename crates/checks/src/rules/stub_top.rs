@@ -50,7 +50,7 @@ fn judged(case: &Case, stub: &Stub) -> Option<Finding> {
 }
 
 fn in_box(case: &Case, stub: &Stub, id: &units::Id, height: f64) -> Option<Finding> {
-    let made = case.layout.box_outs.iter().find(|made| made.id == *id)?;
+    let made = case.box_out(id)?;
     let (why, limit) = if height > 1e-6 {
         ("it stands in the screed's way over its box-out", 0.0)
     } else if height < -made.depth - 1e-6 {

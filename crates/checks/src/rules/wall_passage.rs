@@ -78,14 +78,10 @@ fn opening<'a>(case: &Case<'a>, tree: usize) -> Option<Opening<'a>> {
     let wall = case.edge_solids().min_by(|a, b| off(a).total_cmp(&off(b)))?;
     let pipe = case.catalog.pipe(case.network.trees[tree].runs[0].outlet_size());
     let axis = case.grades[tree].exit.level + pipe.id() / 2.0;
-    let sleeve = sleeve(case, &drain.id).and_then(|body| body.tubes.first());
+    let sleeve = case.sleeve(&drain.id).and_then(|body| body.tubes.first());
     let hole = (axis, pipe.od + CORE);
     let (centre, diameter) = sleeve.map_or(hole, |tube| (tube.a.z, tube.radius * 2.0));
     Some(Opening { wall, centre, diameter })
-}
-
-fn sleeve<'a>(case: &Case<'a>, drain: &Id) -> Option<&'a PipeBody> {
-    case.scene.pipes.iter().find(|body| body.part == Part::Sleeve && body.id == *drain)
 }
 
 fn judged(case: &Case, tree: usize, kind: EdgeKind, opening: &Opening) -> Option<(Verdict, &'static str, Source)> {
@@ -111,7 +107,7 @@ fn judged(case: &Case, tree: usize, kind: EdgeKind, opening: &Opening) -> Option
 
 /// Whether the pipe touches the sleeve it should lie in.
 fn rubs(case: &Case, tree: usize) -> bool {
-    let Some(body) = sleeve(case, &case.drain(tree).id) else { return false };
+    let Some(body) = case.sleeve(&case.drain(tree).id) else { return false };
     let pipe = case.catalog.pipe(case.network.trees[tree].runs[0].outlet_size());
     let axis = case.grades[tree].exit.level + pipe.id() / 2.0;
     let off = body.tubes.first().map_or(0.0, |tube| (tube.a.z - axis).abs());
@@ -145,11 +141,9 @@ fn lies(pipe: &PipeBody, tube: &Tube) -> bool {
 
 /// Whether this is the trunk or the line of a drain, at that drain's exit.
 fn by_an_exit(case: &Case, pipe: &PipeBody, tube: &Tube, wall: &Solid) -> bool {
-    let trees = case.network.trees.iter().enumerate();
-    trees.filter(|(_, tree)| tree.id == pipe.id || tree.runs[0].id == pipe.id).any(|(t, _)| {
-        let exit = case.drain(t).exit.at;
-        near(exit, tube) <= tube.radius && short_way(wall, tube)
-    })
+    let trunk = || case.run(&pipe.id).filter(|(_, run)| *run == 0).map(|(tree, _)| tree);
+    let Some(tree) = case.tree(&pipe.id).or_else(trunk) else { return false };
+    near(case.drain(tree).exit.at, tube) <= tube.radius && short_way(wall, tube)
 }
 
 fn near(exit: DVec2, tube: &Tube) -> f64 {

@@ -1,4 +1,4 @@
-//! A generator of layouts: a row of houses on one long slab, ten runs a house, in one file.
+//! Generators of layouts: a row of houses on one long slab, ten runs a house, in one file; one drain of many runs.
 
 use std::fmt::Write;
 
@@ -22,6 +22,34 @@ pub(crate) fn row_of_houses(runs: usize) -> String {
     section(&mut text, "drains", houses, drain);
     section(&mut text, "runs", houses, runs_of);
     text.push(')');
+    text
+}
+
+/// One drain: a trunk and branches into it from both sides, all flat.
+pub(crate) fn one_drain(runs: usize) -> String {
+    let mut text = String::from(
+        "(title: \"comb\", code: irc,\n\
+         slab: (outline: [(\"0\", \"0\"), (\"60'\", \"0\"), (\"60'\", \"40'\"), (\"0\", \"40'\")], layers: [(concrete, \"4 in\")]),\n\
+         foundation: (edge: (kind: stem_wall, thickness: \"8 in\", top: \"0\", bottom: \"-32 in\", footing: (width: \"16 in\", thickness: \"8 in\"))),\n\
+         outside: (ground: [(\"0\", \"-8 in\")], frost: \"0\", cover: \"6 in\"),\n",
+    );
+    section(&mut text, "drains", 1, drain);
+    put(
+        &mut text,
+        "runs: {\n\"t\": (from: (\"30'\", \"2'\"), to: \"d0\", size: \"3 in\"),\n",
+    );
+    for branch in 1..runs {
+        let x = if branch % 2 == 0 { "24'" } else { "36'" };
+        // From 3 ft north of the slab's south side to 3 ft short of its north.
+        let y = 36.0 + 408.0 * branch as f64 / runs as f64;
+        put(
+            &mut text,
+            &format!(
+                "\"b{branch}\": (from: (\"{x}\", \"{y:.3} in\"), to: \"t\", size: \"2 in\", joins: flat),\n"
+            ),
+        );
+    }
+    text.push_str("})");
     text
 }
 

@@ -1,7 +1,9 @@
-//! How long each stage takes, from 10 to 100,000 runs, beside a clash search without a broad phase.
+//! How long each stage takes, from 10 to 100,000 runs; beside our own algorithms their plain rivals: a general solver for
+//! the levels, a clash search without a broad phase.
 //!
-//! `cargo bench -p flow` prints the table that stands in DEVELOPERS.md. Times are the least of several runs, on one
-//! core: what a machine can do, not what it did while something else ran.
+//! `cargo bench -p flow` prints the tables that stand in DEVELOPERS.md; `cargo bench -p flow -- 1000` only the stages of
+//! that many runs. Times are the least of several runs, on one core: what a machine can do, not what it did while
+//! something else ran.
 
 #![allow(clippy::print_stdout, reason = "a program for a terminal")]
 
@@ -17,18 +19,31 @@ use flow::{Inputs, run};
 const SIZES: [usize; 5] = [10, 100, 1_000, 10_000, 100_000];
 
 fn main() {
-    demo();
+    let asked: Vec<usize> = std::env::args()
+        .filter_map(|arg| arg.parse().ok())
+        .collect();
+    if asked.is_empty() {
+        demo();
+    }
+    let sizes = if asked.is_empty() { &SIZES[..] } else { &asked };
     println!(
         "| runs | read | resolve | connect, choose, pose | solve | fit, scene | checks | whole | a run |"
     );
     println!("|---|---|---|---|---|---|---|---|---|");
-    SIZES.iter().for_each(|&runs| stages(runs));
-    println!();
-    println!("| runs | clash search | all pairs | ratio |");
+    sizes.iter().for_each(|&runs| stages(runs));
+    if !asked.is_empty() {
+        return;
+    }
+    println!("\n| runs of one drain | our solve | general solver | ratio |");
     println!("|---|---|---|---|");
     [10, 100, 1_000]
         .iter()
-        .for_each(|&runs| beside_rivals(runs));
+        .for_each(|&runs| beside_general_solver(runs));
+    println!("\n| runs | clash search | all pairs | ratio |");
+    println!("|---|---|---|---|");
+    [10, 100, 1_000]
+        .iter()
+        .for_each(|&runs| beside_all_pairs(runs));
 }
 
 /// The demo's edit loop: everything that must happen between an edit and the next frame.
@@ -101,10 +116,35 @@ fn stages(runs: usize) {
     println!("| {runs} | {row} |");
 }
 
-fn beside_rivals(runs: usize) {
-    let text = lots::row_of_houses(runs);
+fn beside_general_solver(runs: usize) {
     let outcome = run(&Inputs {
-        text,
+        text: lots::one_drain(runs),
+        name: "comb.ron".into(),
+        ..Inputs::default()
+    });
+    assert!(outcome.problems.is_empty(), "{}", outcome.problems[0]);
+    let problem = &outcome.posed[0];
+    let ours = &outcome.grades[0].exit;
+    let way = &problem.exit.ways[ours.way.expect("the generated drain can leave")];
+    let theirs = rivals::general_solver(problem, way);
+    assert!(
+        (theirs - ours.level).abs() < 1e-6,
+        "exit at {} by us, {theirs} by the general solver",
+        ours.level
+    );
+    let solve = least(10, || grades::solve(problem));
+    let general = least(3, || rivals::general_solver(problem, way));
+    println!(
+        "| {runs} | {} | {} | {:.1} |",
+        shown(solve),
+        shown(general),
+        general / solve
+    );
+}
+
+fn beside_all_pairs(runs: usize) {
+    let outcome = run(&Inputs {
+        text: lots::row_of_houses(runs),
         name: "row.ron".into(),
         ..Inputs::default()
     });

@@ -5,16 +5,14 @@
 //! flatter, then a higher floor, another way out, the line outside and the tank; a pump last of all, and only for
 //! fixtures that cannot fall.
 
-mod change;
+mod edits;
 mod lawful;
 mod pump;
 mod trials;
 
 use grades::Grades;
-use layout::Layout;
+use layout::Edit;
 use units::Id;
-
-pub use change::Change;
 
 use crate::{Inputs, Outcome};
 
@@ -32,8 +30,8 @@ pub struct Tried {
     /// The figure the words turn on, in inches: how much higher the floor, how much lower the tank, how long the line
     /// outside may be. `None` where it turns on no figure.
     pub figure: Option<f64>,
-    /// What changes in the layout; empty for a pump, which is not drawn.
-    pub changes: Vec<Change>,
+    /// The change to the document ([`layout::apply`] makes it); `None` for a pump, which is not drawn.
+    pub edit: Option<Edit>,
     /// Inches then spare at the exit; `None` when nothing outside holds it up.
     pub spare: Option<f64>,
     /// Exit invert then.
@@ -51,11 +49,6 @@ pub fn mends(inputs: &Inputs, outcome: &Outcome) -> Vec<Tried> {
         .take(MOST_DRAINS)
         .flat_map(|(tree, _)| trials::Trials::new(inputs, outcome, tree).tried())
         .collect()
-}
-
-/// The layout with a mend's changes made.
-pub fn mended(layout: &Layout, changes: &[Change]) -> Layout {
-    change::changed(layout, changes)
 }
 
 /// The most inches any floor of these levels must give; 0 when all are met.

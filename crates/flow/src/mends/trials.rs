@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use checks::Verdict;
 use grades::{Grades, Problem, SpentOn};
-use layout::{Drain, ExitWay, Layout, ReceiverKind};
+use layout::{Drain, Edit, ExitWay, Layout, Node, ReceiverKind};
 use network::{Start, Tree};
 use units::{Grade, Id, Size, feet_inches, inches_text};
 
 use super::{
-    Change, Tried, change,
+    Tried, edits,
     lawful::{self, Lawful, Leave},
     pump, short_by,
 };
@@ -33,6 +33,8 @@ pub(super) struct Trials<'a> {
     runs: Vec<usize>,
     /// Whether the line outside spends fall in it.
     outside: bool,
+    /// The document as a tree; `None` when its syntax is torn, and then no mend can be written into it.
+    paper: Option<Node>,
 }
 
 /// Something to try.
@@ -40,15 +42,15 @@ pub(super) struct Trials<'a> {
 struct Candidate {
     says: String,
     figure: Option<f64>,
-    changes: Vec<Change>,
+    edits: Vec<Edit>,
 }
 
 impl Candidate {
-    fn new(says: String, changes: Vec<Change>) -> Self {
+    fn new(says: String, edits: Vec<Edit>) -> Self {
         Self {
             says,
             figure: None,
-            changes,
+            edits,
         }
     }
 
@@ -56,7 +58,7 @@ impl Candidate {
         let says: Vec<&str> = of.iter().map(|one| one.says.as_str()).collect();
         Self::new(
             says.join(", and "),
-            of.iter().flat_map(|one| one.changes.clone()).collect(),
+            of.iter().flat_map(|one| one.edits.clone()).collect(),
         )
     }
 
@@ -66,10 +68,10 @@ impl Candidate {
         } else {
             format!("{}, and {}", base.says, self.says)
         };
-        let changes = base.changes.iter().cloned().chain(self.changes).collect();
+        let edits = base.edits.iter().cloned().chain(self.edits).collect();
         Self {
             says,
-            changes,
+            edits,
             figure: self.figure,
         }
     }
@@ -96,6 +98,7 @@ impl<'a> Trials<'a> {
             grades,
             runs,
             outside: falls(&drain.id),
+            paper: layout::parse(&inputs.text, &inputs.name).ok(),
         }
     }
 
@@ -141,12 +144,9 @@ impl<'a> Trials<'a> {
         let of_run = |r: &usize| {
             let run = &self.tree.runs[*r];
             let lawful = lawful::flattest_run(&self.outcome.rules, run, leave)?;
-            let change = Change::Grade {
-                run: run.id.clone(),
-                grade: lawful.grade,
-            };
+            let edit = Edit::run_grades(&run.id, &[lawful.grade]);
             is_flatter(&lawful, &run.menu)
-                .then(|| Candidate::new(lay(run.id.as_str(), &lawful), vec![change]))
+                .then(|| Candidate::new(lay(run.id.as_str(), &lawful), vec![edit]))
         };
         self.runs.iter().filter_map(of_run).collect()
     }
@@ -154,16 +154,13 @@ impl<'a> Trials<'a> {
     fn line_flatter(&self, leave: Leave) -> Option<Candidate> {
         let lawful = lawful::flattest(&self.outcome.rules, self.line_size(), leave)?;
         let works = self.outside && is_flatter(&lawful, &self.drain.line.menu);
-        let change = Change::LineGrade {
-            drain: self.drain.id.clone(),
-            grade: lawful.grade,
-        };
+        let edit = Edit::line_grades(&self.drain.id, &[lawful.grade]);
         let mut says = lay("the line outside", &lawful);
         if lawful.grade < Grade::QUARTER {
             // Invented houses S5: not every town takes an eighth on a 4 in building sewer.
             says.push_str(", which not every town accepts");
         }
-        works.then(|| Candidate::new(says, vec![change]))
+        works.then(|| Candidate::new(says, vec![edit]))
     }
 
     fn line_size(&self) -> Size {
@@ -183,7 +180,7 @@ impl<'a> Trials<'a> {
         moves.extend(self.line_flatter(Leave::Code));
         let base = Candidate::all(&moves);
         let gains = self
-            .levels(&base.changes)
+            .levels(&base.edits)
             .is_some_and(|(_, g)| short_by(&g) < short_by(self.grades) - units::SAME_LENGTH);
         if gains { base } else { Candidate::default() }
     }
@@ -212,6 +209,7 @@ impl<'a> Trials<'a> {
 
     fn run_larger(&self, r: usize, leave: Leave) -> Option<Candidate> {
         let (run, rules) = (&self.tree.runs[r], &self.outcome.rules);
+        let paper = self.paper.as_ref()?;
         let larger = Size::ALL
             .into_iter()
             .find(|size| *size > run.inlet_size())
@@ -224,17 +222,12 @@ impl<'a> Trials<'a> {
         {
             return None;
         }
-        let grade = Change::Grade {
-            run: run.id.clone(),
-            grade: then.grade,
-        };
-        let sizes = self
+        let mut edits: Vec<Edit> = self
             .down_from(r)
-            .filter(|below| below.inlet_size() < larger || below.id == run.id);
-        let sizes = sizes.map(|below| Change::Size {
-            run: below.id.clone(),
-            size: larger,
-        });
+            .filter(|below| below.inlet_size() < larger || below.id == run.id)
+            .flat_map(|below| edits::larger(paper, &below.id, larger))
+            .collect();
+        edits.push(Edit::run_grades(&run.id, &[then.grade]));
         let says = format!(
             "make {} {} in throughout and lay it at {} in/ft ({})",
             run.id,
@@ -242,7 +235,7 @@ impl<'a> Trials<'a> {
             then.grade,
             then.says
         );
-        Some(Candidate::new(says, sizes.chain([grade]).collect()))
+        Some(Candidate::new(says, edits))
     }
 
     /// The run and all it flows through.
@@ -258,18 +251,15 @@ impl<'a> Trials<'a> {
             return None;
         }
         let says = "drop inside with two 45s and leave under the footing, in a sleeve or arch the engineer agrees to";
-        let change = Change::Way {
-            drain: self.drain.id.clone(),
-            way: ExitWay::Under,
-        };
-        let under = Candidate::new(says.into(), vec![change]);
+        let edit = Edit::exit_way(&self.drain.id, ExitWay::Under);
+        let under = Candidate::new(says.into(), vec![edit]);
         self.attempt(&under)
             .or_else(|| self.attempt(&under.after(base)))
     }
 
     /// A higher floor, as drawn and at the flattest lawful grades.
     fn floor_up(&self, base: &Candidate) -> Vec<Tried> {
-        let flattest = (!base.changes.is_empty()).then_some(base);
+        let flattest = (!base.edits.is_empty()).then_some(base);
         let drawn = Candidate::default();
         flattest
             .into_iter()
@@ -279,11 +269,12 @@ impl<'a> Trials<'a> {
     }
 
     fn floor_up_from(&self, base: &Candidate) -> Option<Tried> {
-        let lift = |inches: f64| Change::FloorUp { inches };
+        let paper = self.paper.as_ref()?;
         let mut needed = 0.0;
         for _ in 0..MOST_LIFTS {
-            let changes: Vec<Change> = base.changes.iter().cloned().chain([lift(needed)]).collect();
-            match short_by(&self.levels(&changes)?.1) {
+            let lift = edits::floor_up(paper, needed);
+            let edits: Vec<Edit> = base.edits.iter().cloned().chain(lift).collect();
+            match short_by(&self.levels(&edits)?.1) {
                 short if short > units::SAME_LENGTH => needed += short,
                 _ => break,
             }
@@ -295,7 +286,7 @@ impl<'a> Trials<'a> {
         );
         let candidate = Candidate {
             figure: Some(needed),
-            ..Candidate::new(says, vec![lift(bought)])
+            ..Candidate::new(says, edits::floor_up(paper, bought))
         };
         (needed > 0.0)
             .then(|| self.attempt(&candidate.after(base)))
@@ -313,21 +304,20 @@ impl<'a> Trials<'a> {
     }
 
     fn line_shorter(&self, base: &Candidate) -> Option<Tried> {
-        let flat = self
-            .line_flatter(Leave::Code)
-            .filter(|_| !base.changes.is_empty());
-        let told = lawful::flattest_of(&self.drain.line.menu);
-        let grade = flat.and_then(|one| line_grade(&one.changes)).or(told)?;
+        let lawful = lawful::flattest(&self.outcome.rules, self.line_size(), Leave::Code);
+        let told = lawful::flattest_of(&self.drain.line.menu)?;
+        // The base has the line at its flattest, where the line spends fall and may lie flatter than told.
+        let grade = lawful
+            .filter(|lawful| self.outside && !base.edits.is_empty() && lawful.grade < told)
+            .map_or(told, |lawful| lawful.grade);
         let length = self.drain.line.length?;
-        let short = short_by(&self.levels(&base.changes)?.1);
+        let short = short_by(&self.levels(&base.edits)?.1);
         let most = length - short * 12.0 / grade.in_per_ft();
         if !self.is_tank() || short <= 0.0 || most < 12.0 {
             return None;
         }
-        let change = Change::LineLength {
-            drain: self.drain.id.clone(),
-            inches: most.floor(),
-        };
+        let path = ["drains", self.drain.id.as_str(), "line", "length"];
+        let edit = Edit::set(path, layout::length_text(most.floor()));
         let says = format!(
             "have no more than {} of line to the tank",
             feet_inches(most.floor(), 1)
@@ -335,22 +325,19 @@ impl<'a> Trials<'a> {
         self.attempt(
             &Candidate {
                 figure: Some(most),
-                ..Candidate::new(says, vec![change])
+                ..Candidate::new(says, vec![edit])
             }
             .after(base),
         )
     }
 
     fn tank_lower(&self, base: &Candidate) -> Option<Tried> {
-        let short = short_by(&self.levels(&base.changes)?.1);
+        let short = short_by(&self.levels(&base.edits)?.1);
         if !self.is_tank() || short <= 0.0 {
             return None;
         }
         let bought = up_to_a_sixteenth(short);
-        let change = Change::ReceiverDown {
-            drain: self.drain.id.clone(),
-            inches: bought,
-        };
+        let edits = edits::receiver_down(self.paper.as_ref()?, &self.drain.id, bought);
         let says = format!(
             "set the tank {} lower, if its field permits",
             inches_text(bought, SIXTEENTHS)
@@ -358,7 +345,7 @@ impl<'a> Trials<'a> {
         self.attempt(
             &Candidate {
                 figure: Some(short),
-                ..Candidate::new(says, vec![change])
+                ..Candidate::new(says, edits)
             }
             .after(base),
         )
@@ -366,12 +353,12 @@ impl<'a> Trials<'a> {
 
     /// Only for what cannot fall at any lawful grade; the rest must fall by itself.
     fn pump(&self, base: &Candidate) -> Option<Tried> {
-        let (problem, grades) = self.levels(&base.changes)?;
+        let (problem, grades) = self.levels(&base.edits)?;
         let rest = pump::rest(&problem, &grades)?;
         let names: Vec<String> = rest.pumped.iter().map(|r| self.starts_at(*r)).collect();
         let Some(problem) = rest.problem else {
             let says = "pump the whole drain: none of its fixtures can fall at any lawful grade";
-            return Some(self.told(says.into(), None, Vec::new(), self.grades)).map(|told| Tried {
+            return Some(self.told(says.into(), None, None, self.grades)).map(|told| Tried {
                 spare: None,
                 ..told
             });
@@ -381,8 +368,8 @@ impl<'a> Trials<'a> {
             "pump {}, which cannot fall at any lawful grade; the rest falls by itself",
             list(&names)
         );
-        let told = self.told(says, None, Vec::new(), &grades);
-        Some(if base.changes.is_empty() {
+        let told = self.told(says, None, None, &grades);
+        Some(if base.edits.is_empty() {
             told
         } else {
             Tried {
@@ -402,7 +389,7 @@ impl<'a> Trials<'a> {
 
     /// Tries a candidate: the drain must be met, and nothing may fail that did not fail before.
     fn attempt(&self, candidate: &Candidate) -> Option<Tried> {
-        let layout = change::changed(&self.outcome.layout, &candidate.changes);
+        let (edit, layout) = self.edited(&candidate.edits)?;
         let (_, grades) = self
             .levels_of(&layout)
             .filter(|(_, grades)| grades.is_feasible())?;
@@ -414,7 +401,7 @@ impl<'a> Trials<'a> {
         Some(self.told(
             candidate.says.clone(),
             candidate.figure,
-            candidate.changes.clone(),
+            Some(edit),
             &grades,
         ))
     }
@@ -423,7 +410,7 @@ impl<'a> Trials<'a> {
         &self,
         says: String,
         figure: Option<f64>,
-        changes: Vec<Change>,
+        edit: Option<Edit>,
         grades: &Grades,
     ) -> Tried {
         let (spare, exit_invert) = (grades.exit.spare(), grades.exit.level);
@@ -431,17 +418,29 @@ impl<'a> Trials<'a> {
             drain: self.drain.id.clone(),
             says,
             figure,
-            changes,
+            edit,
             spare,
             exit_invert,
         }
     }
 
-    fn levels(&self, changes: &[Change]) -> Option<(Problem, Grades)> {
-        if changes.is_empty() {
+    fn levels(&self, edits: &[Edit]) -> Option<(Problem, Grades)> {
+        if edits.is_empty() {
             return Some((self.problem.clone(), self.grades.clone()));
         }
-        self.levels_of(&change::changed(&self.outcome.layout, changes))
+        self.levels_of(&self.edited(edits)?.1)
+    }
+
+    /// The edits as one, and the layout the document tells of after it. `None` where they cannot be made, or where the
+    /// document then has more mistakes than before.
+    fn edited(&self, edits: &[Edit]) -> Option<(Edit, Layout)> {
+        let edit = Edit::All(edits.to_vec());
+        let (text, name) = (&self.inputs.text, &self.inputs.name);
+        let applied = layout::apply(text, name, &edit).ok()?;
+        let reading = layout::read(&applied.text, name);
+        let (layout, problems) = layout::resolve(reading.file.as_ref()?);
+        let mistakes = reading.problems.len() + problems.len();
+        (mistakes <= self.outcome.problems.len()).then_some((edit, layout))
     }
 
     fn levels_of(&self, layout: &Layout) -> Option<(Problem, Grades)> {
@@ -455,18 +454,6 @@ fn is_flatter(lawful: &Lawful, menu: &[Grade]) -> bool {
 
 fn lay(what: &str, lawful: &Lawful) -> String {
     format!("lay {what} at {} in/ft ({})", lawful.grade, lawful.says)
-}
-
-fn line_grade(changes: &[Change]) -> Option<Grade> {
-    changes.iter().find_map(|change| match change {
-        Change::LineGrade { grade, .. } => Some(*grade),
-        Change::Grade { .. }
-        | Change::Size { .. }
-        | Change::Way { .. }
-        | Change::FloorUp { .. }
-        | Change::LineLength { .. }
-        | Change::ReceiverDown { .. } => None,
-    })
 }
 
 fn up_to_a_sixteenth(inches: f64) -> f64 {

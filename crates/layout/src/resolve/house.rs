@@ -81,6 +81,11 @@ impl Resolver<'_> {
             .iter()
             .filter_map(|b| self.box_out(b))
             .collect();
+        self.held.extend(walls.iter().map(|wall| wall.id.clone()));
+        self.held
+            .extend(cabinets.iter().map(|cabinet| cabinet.id.clone()));
+        self.held
+            .extend(box_outs.iter().map(|made| made.id.clone()));
         let mut layout = Layout {
             title: says.title.clone(),
             code: says.code,
@@ -520,12 +525,12 @@ impl Resolver<'_> {
             id: id.clone(),
             kind,
             at,
-            landing: Self::kept_landing(landing, layout),
+            landing: self.kept_landing(landing),
             trap: trap_of(says.trap, kind),
             size: says.size,
             top: says.top,
             vent,
-            back_wall: back_wall.filter(|wall| layout.walls.iter().any(|w| w.id == *wall)),
+            back_wall: back_wall.filter(|wall| self.held.contains(wall)),
             rough_in: says.rough_in,
             later: says.later.unwrap_or_default(),
         })
@@ -567,12 +572,12 @@ impl Resolver<'_> {
     }
 
     /// A landing only on what the layout holds.
-    pub(super) fn kept_landing(landing: Landing, layout: &Layout) -> Landing {
+    pub(super) fn kept_landing(&self, landing: Landing) -> Landing {
         let held = match &landing {
             Landing::Floor => true,
-            Landing::Wall(id) => layout.walls.iter().any(|w| w.id == *id),
-            Landing::Cabinet(id) => layout.cabinets.iter().any(|c| c.id == *id),
-            Landing::BoxOut(id) => layout.box_outs.iter().any(|b| b.id == *id),
+            Landing::Wall(id) | Landing::Cabinet(id) | Landing::BoxOut(id) => {
+                self.held.contains(id)
+            }
         };
         if held { landing } else { Landing::Floor }
     }
@@ -683,7 +688,7 @@ impl Resolver<'_> {
             level,
             od,
             top: says.top.unwrap_or(USUAL_SERVICE_TOP),
-            landing: Self::kept_landing(landing.unwrap_or(Landing::Floor), layout),
+            landing: self.kept_landing(landing.unwrap_or(Landing::Floor)),
         })
     }
 }

@@ -53,6 +53,10 @@ impl Resolver<'_> {
         }
         layout.drains = drains.into_iter().flatten().collect();
         layout.runs = built.into_iter().flatten().map(|(run, _)| run).collect();
+        self.held
+            .extend(layout.drains.iter().map(|drain| drain.id.clone()));
+        self.held
+            .extend(layout.runs.iter().map(|run| run.id.clone()));
         layout.cleanouts = says
             .cleanouts
             .iter()
@@ -462,13 +466,13 @@ impl Resolver<'_> {
             at,
             on: on
                 .map(|name| name.id.clone())
-                .filter(|id| layout.runs.iter().any(|r| r.id == *id)),
+                .filter(|id| self.held.contains(id)),
             outside: outside
                 .map(|name| name.id.clone())
-                .filter(|id| layout.drains.iter().any(|d| d.id == *id)),
+                .filter(|id| self.held.contains(id)),
             two_way: says.two_way.unwrap_or_default(),
             top: says.top.unwrap_or_default(),
-            landing: Self::kept_landing(landing.unwrap_or(Landing::Floor), layout),
+            landing: self.kept_landing(landing.unwrap_or(Landing::Floor)),
         })
     }
 

@@ -1,0 +1,168 @@
+//! What the rules look up again and again by name, as indices, found once a case.
+
+use std::{cell::OnceCell, collections::BTreeMap};
+
+use layout::{Block, BoxOut, Cabinet, Cleanout, Wall};
+use network::Start;
+use scene::{Part, PipeBody, Solid, SolidKind};
+use units::Id;
+
+use crate::Case;
+
+/// A case's look-ups, made when the first rule asks for one. A case begins with the default, which holds none.
+#[derive(Clone, Debug, Default)]
+pub struct LookUps(OnceCell<Found>);
+
+/// Indices by name. A name that stands twice means the first.
+#[derive(Clone, Debug, Default)]
+struct Found {
+    walls: BTreeMap<Id, usize>,
+    cabinets: BTreeMap<Id, usize>,
+    box_outs: BTreeMap<Id, usize>,
+    /// Trees by their drain.
+    trees: BTreeMap<Id, usize>,
+    /// Tree and place in it of every run.
+    runs: BTreeMap<Id, (usize, usize)>,
+    /// Bodies of sleeves and of lines outside, by their drain.
+    sleeves: BTreeMap<Id, usize>,
+    lines: BTreeMap<Id, usize>,
+    /// Solids of the edge all round the slab.
+    edge: Vec<usize>,
+    /// Cleanouts of each tree, in the layout's order.
+    cleanouts: Vec<Vec<usize>>,
+}
+
+impl Found {
+    fn of(case: &Case) -> Self {
+        let (layout, network) = (case.layout, case.network);
+        let trees = by_name(network.trees.iter().map(|tree| &tree.id));
+        let mut found = Self {
+            walls: by_name(layout.walls.iter().map(|wall| &wall.id)),
+            cabinets: by_name(layout.cabinets.iter().map(|cabinet| &cabinet.id)),
+            box_outs: by_name(layout.box_outs.iter().map(|made| &made.id)),
+            edge: edge(&case.scene.solids, &layout.foundation.blocks),
+            cleanouts: vec![Vec::new(); network.trees.len()],
+            trees,
+            ..Self::default()
+        };
+        for (t, tree) in network.trees.iter().enumerate() {
+            let runs = tree.runs.iter().enumerate();
+            found
+                .runs
+                .extend(runs.map(|(r, run)| (run.id.clone(), (t, r))));
+        }
+        found.drains_bodies(&case.scene.pipes);
+        found.sort_cleanouts(case);
+        found
+    }
+
+    fn drains_bodies(&mut self, pipes: &[PipeBody]) {
+        for (b, body) in pipes.iter().enumerate() {
+            let of_drain = match body.part {
+                Part::Sleeve => &mut self.sleeves,
+                Part::Pipe if self.trees.contains_key(&body.id) => &mut self.lines,
+                Part::Pipe | Part::Fitting | Part::Riser | Part::Trap | Part::Cleanout => continue,
+            };
+            of_drain.entry(body.id.clone()).or_insert(b);
+        }
+    }
+
+    fn sort_cleanouts(&mut self, case: &Case) {
+        let mut starts: BTreeMap<usize, usize> = BTreeMap::new();
+        for (t, tree) in case.network.trees.iter().enumerate() {
+            for run in &tree.runs {
+                if let Start::Cleanout(c) = run.start {
+                    starts.entry(c).or_insert(t);
+                }
+            }
+        }
+        for (c, cleanout) in case.layout.cleanouts.iter().enumerate() {
+            let tree = match (&cleanout.outside, &cleanout.on) {
+                (Some(drain), _) => self.trees.get(drain).copied(),
+                (None, Some(run)) => self.runs.get(run).map(|(t, _)| *t),
+                (None, None) => starts.get(&c).copied(),
+            };
+            if let Some(t) = tree {
+                self.cleanouts[t].push(c);
+            }
+        }
+    }
+}
+
+fn by_name<'a>(ids: impl Iterator<Item = &'a Id>) -> BTreeMap<Id, usize> {
+    let mut map = BTreeMap::new();
+    for (index, id) in ids.enumerate() {
+        map.entry(id.clone()).or_insert(index);
+    }
+    map
+}
+
+fn edge(solids: &[Solid], blocks: &[Block]) -> Vec<usize> {
+    let own = by_name(blocks.iter().map(|block| &block.id));
+    let of_edge = |solid: &Solid| match solid.kind {
+        SolidKind::StemWall | SolidKind::TurnedDownEdge => true,
+        SolidKind::GradeBeam => !own.contains_key(&solid.id),
+        _other => false,
+    };
+    let all = solids.iter().enumerate();
+    all.filter(|(_, solid)| of_edge(solid))
+        .map(|(s, _)| s)
+        .collect()
+}
+
+impl<'a> Case<'a> {
+    fn found(&self) -> &Found {
+        self.look_ups.0.get_or_init(|| Found::of(self))
+    }
+
+    /// The wall of this name.
+    pub(crate) fn wall(&self, id: &Id) -> Option<&'a Wall> {
+        self.found().walls.get(id).map(|w| &self.layout.walls[*w])
+    }
+
+    /// The cabinet of this name.
+    pub(crate) fn cabinet(&self, id: &Id) -> Option<&'a Cabinet> {
+        let cabinets = &self.found().cabinets;
+        cabinets.get(id).map(|c| &self.layout.cabinets[*c])
+    }
+
+    /// The box-out of this name.
+    pub(crate) fn box_out(&self, id: &Id) -> Option<&'a BoxOut> {
+        let box_outs = &self.found().box_outs;
+        box_outs.get(id).map(|b| &self.layout.box_outs[*b])
+    }
+
+    /// The tree of this drain.
+    pub(crate) fn tree(&self, drain: &Id) -> Option<usize> {
+        self.found().trees.get(drain).copied()
+    }
+
+    /// The tree of this run, and where it is in it.
+    pub(crate) fn run(&self, run: &Id) -> Option<(usize, usize)> {
+        self.found().runs.get(run).copied()
+    }
+
+    /// The walls, beams and turned-down edges all round the slab, a solid a side; not the footing under them.
+    pub(crate) fn edge_solids(&self) -> impl Iterator<Item = &'a Solid> {
+        let edge = self.found().edge.iter();
+        edge.map(|s| &self.scene.solids[*s])
+    }
+
+    /// A drain's sleeve, as a body.
+    pub(crate) fn sleeve(&self, drain: &Id) -> Option<&'a PipeBody> {
+        let sleeves = &self.found().sleeves;
+        sleeves.get(drain).map(|b| &self.scene.pipes[*b])
+    }
+
+    /// A drain's line outside, as a body.
+    pub(crate) fn outside_line(&self, drain: &Id) -> Option<&'a PipeBody> {
+        let lines = &self.found().lines;
+        lines.get(drain).map(|b| &self.scene.pipes[*b])
+    }
+
+    /// The cleanouts of a tree with their indices, in the layout's order.
+    pub(crate) fn cleanouts(&self, tree: usize) -> impl Iterator<Item = (usize, &'a Cleanout)> {
+        let of_tree = self.found().cleanouts[tree].iter();
+        of_tree.map(|c| (*c, &self.layout.cleanouts[*c]))
+    }
+}

@@ -104,3 +104,50 @@ fn every_check_has_a_folder_with_both_sides() {
         assert!(triggers > 0 && passes > 0, "{} has only one side", rule.id);
     }
 }
+
+/// Layouts that look odd and are lawful: under the code that each names, nothing fails. A scene here that fails is a false
+/// alarm, and the rule is mended, not the scene.
+#[test]
+fn nothing_fails_in_a_lawful_layout() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes/lawful");
+    let mut seen = 0;
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.display().to_string();
+        let text = fs::read_to_string(&path).unwrap();
+        let inputs = flow::Inputs {
+            text: text.clone(),
+            name: name.clone(),
+            ..flow::Inputs::default()
+        };
+        let outcome = flow::run(&inputs);
+        assert!(outcome.problems.is_empty(), "{name}");
+        let code = outcome.rules.code().name();
+        assert!(
+            text.starts_with(&format!("// {code}. ")),
+            "{name} does not open with its code"
+        );
+        assert!(
+            text.contains("Source: "),
+            "{name} does not say who calls it lawful"
+        );
+        let fails = |finding: &&checks::Finding| finding.verdict == checks::Verdict::Fails;
+        let failing: Vec<&str> = outcome
+            .findings
+            .iter()
+            .filter(fails)
+            .map(|f| f.rule)
+            .collect();
+        assert_eq!(failing, [""; 0], "{name}");
+        assert!(
+            !outcome.grades.iter().any(|grades| !grades.is_feasible()),
+            "{name}"
+        );
+        assert!(
+            !outcome.grades.is_empty() && outcome.network.problems.is_empty(),
+            "{name}"
+        );
+        seen += 1;
+    }
+    assert!(seen >= 12, "only {seen} lawful layouts");
+}

@@ -9,8 +9,8 @@ use crate::{Case, Finding, Source, Verdict, words};
 const PSI_PER_FT: f64 = 0.433;
 
 /// The notes that stand on every page about testing: head and minutes, with the pressure at the lowest cap of this layout;
-/// what may not be done with air; what may not be covered yet. Rule ids `test-before-cover`, `air-in-plastic`,
-/// `look-before-cover`. Empty for a layout without drains.
+/// what may not be done with air; whether a vacuum will do; what may not be covered yet. Rule ids `test-before-cover`,
+/// `air-in-plastic`, `vacuum-test`, `look-before-cover`. Empty for a layout without drains.
 pub fn before_cover(case: &Case) -> Vec<Finding> {
     let heads = (0..case.grades.len()).filter_map(|t| head(case, t));
     let mut notes: Vec<Finding> = heads.collect();
@@ -37,6 +37,12 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
     };
     let air = case.rules.row(RuleId::TestAirPlastic);
     note("air-in-plastic", air, air.map_or(String::new(), air_says));
+    let vacuum = case.rules.row(RuleId::TestVacuum);
+    note(
+        "vacuum-test",
+        vacuum,
+        vacuum.map_or(String::new(), vacuum_says),
+    );
     let look = case.rules.row(RuleId::InspectBeforeCover);
     note(
         "look-before-cover",
@@ -60,6 +66,24 @@ fn air_says(row: &Row) -> String {
         | Value::Words(_)
         | Value::Said
         | Value::Unseen => format!("ask before any test with air; {danger}"),
+    }
+}
+
+fn vacuum_says(row: &Row) -> String {
+    match row.value {
+        Value::Number(psi) => format!(
+            "a vacuum of {} psi may be taken instead: ask first, and take it with a gauge, not by ear",
+            -psi
+        ),
+        Value::NoLimit | Value::No => "no vacuum test is in this code: ask before one".into(),
+        Value::Range(..)
+        | Value::Yes
+        | Value::Limited(_)
+        | Value::Local
+        | Value::Silent
+        | Value::Words(_)
+        | Value::Said
+        | Value::Unseen => "whether a vacuum test is accepted is not known here: ask first".into(),
     }
 }
 

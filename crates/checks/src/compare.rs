@@ -2,8 +2,8 @@
 
 use std::{collections::BTreeMap, fmt};
 
-use codes::{Code, RuleId, Rules, Value};
-use units::Id;
+use codes::{Code, Key, Row, RuleId, Rules, Value};
+use units::{Id, Size};
 
 use crate::{Finding, Verdict, page::rows_of};
 
@@ -96,8 +96,14 @@ pub struct Side {
     pub sections: Vec<String>,
 }
 
-/// The questions for an inspector: whatever any of the codes asks about, or they differ on, notes left out. `judged` and
-/// `rules` are in the same order.
+/// Whether a rule reads rows of a code, so that an inspector can be asked about it; plain geometry and the make of fittings
+/// are for the builder to mend.
+pub fn by_a_code(rule: &str) -> bool {
+    !rows_of(rule).is_empty()
+}
+
+/// The questions for an inspector: whatever the codes differ on, and whatever all of them ask about by a row of theirs;
+/// notes left out. `judged` and `rules` are in the same order.
 pub fn questions(judged: &[(Code, Vec<Finding>)], rules: &[Rules]) -> Vec<Question> {
     let differ = differences(judged);
     let worth = |group: &Difference| {
@@ -108,7 +114,11 @@ pub fn questions(judged: &[(Code, Vec<Finding>)], rules: &[Rules]) -> Vec<Questi
         let grave = group
             .gravest()
             .is_some_and(|verdict| verdict < Verdict::Note);
-        asked || grave && differ.contains(group)
+        if differ.contains(group) {
+            asked || grave
+        } else {
+            asked && by_a_code(group.rule)
+        }
     };
     grouped(judged)
         .iter()
@@ -123,6 +133,7 @@ fn question(group: &Difference, rules: &[Rules]) -> Question {
         .min_by_key(|finding| finding.verdict)
         .map_or(String::new(), |finding| finding.says.clone());
     let ids = decisive(group, rules);
+    let key = cited_key(group, rules);
     let sides = group.by.iter().map(|(code, finding)| Side {
         code: *code,
         verdict: finding
@@ -136,7 +147,9 @@ fn question(group: &Difference, rules: &[Rules]) -> Question {
             .iter()
             .find(|rules| rules.code() == *code)
             .map_or(Vec::new(), |rules| {
-                ids.iter().filter_map(|id| section(*id, rules)).collect()
+                ids.iter()
+                    .filter_map(|id| section(*id, key, rules))
+                    .collect()
             }),
     });
     Question {
@@ -165,12 +178,70 @@ fn decisive(group: &Difference, rules: &[Rules]) -> Vec<RuleId> {
     }
 }
 
-/// `UPC 908.1.2: vent of a water closet at least this size: 2 in (read)`; a table by its place alone.
-fn section(id: RuleId, rules: &Rules) -> Option<String> {
-    let row = rules.row(id)?;
-    if rules.rows(id).len() > 1 {
-        return Some(format!("{}: {}", row.cite.place(), id.about()));
+/// What the row is for that a finding rests on: a size, a fixture. The other codes are asked about the same.
+fn cited_key(group: &Difference, rules: &[Rules]) -> Option<Key> {
+    let found = group.by.iter().filter_map(|(_, finding)| finding.as_ref());
+    let cites: Vec<&str> = found.map(|finding| finding.source.says.as_str()).collect();
+    let rows = rules.iter().flat_map(Rules::all);
+    rows.filter(|row| row.key != Key::Whole && row.key != Key::Sizes(None, None))
+        .find(|row| cites.contains(&row.cite.to_string().as_str()))
+        .map(|row| row.key)
+}
+
+/// The row of a table that speaks of the same as `key`.
+fn speaking(id: RuleId, key: Key, rules: &Rules) -> Option<&Row> {
+    let rows = rules.rows(id);
+    let of_size = |size: f64| {
+        let size = Size::ALL.into_iter().find(|one| one.nominal() >= size)?;
+        rows.iter().find(|row| row.key.speaks_of(size))
+    };
+    rows.iter()
+        .find(|row| row.key == key)
+        .or_else(|| match key {
+            Key::Size(size) | Key::Sizes(Some(size), _) => of_size(size),
+            Key::Whole
+            | Key::Sizes(None, _)
+            | Key::SizeAt(..)
+            | Key::Load(_)
+            | Key::Group(_)
+            | Key::Turn(..) => None,
+        })
+}
+
+/// Bands a table may have to be told whole.
+const FEW: usize = 4;
+
+/// `UPC 908.1.2: vent of a water closet at least this size: 2 in (read)`. Of a table the row that speaks of `key`; a short
+/// table whole, band by band; a long one by its place alone.
+fn section(id: RuleId, key: Option<Key>, rules: &Rules) -> Option<String> {
+    let first = rules.row(id)?;
+    let rows = rules.rows(id);
+    if rows.len() > 1 {
+        let about = id.about().trim_end_matches('.').to_lowercase();
+        if let Some(row) = key.and_then(|key| speaking(id, key, rules)) {
+            let how = row.cite.how.says();
+            return Some(format!(
+                "{}: {about}: {}: {} ({how})",
+                row.cite.place(),
+                row.key,
+                row.says()
+            ));
+        }
+        if rows.len() > FEW {
+            return Some(format!("{}: {about}", first.cite.place()));
+        }
+        let bands: Vec<String> = rows
+            .iter()
+            .map(|row| format!("{}: {}", row.key, row.says()))
+            .collect();
+        return Some(format!(
+            "{}: {about}: {} ({})",
+            first.cite.place(),
+            bands.join("; "),
+            first.cite.how.says()
+        ));
     }
+    let row = first;
     let fact = row.cite.fact;
     Some(match row.value {
         Value::Said | Value::Unseen | Value::No | Value::Yes | Value::NoLimit => {
@@ -202,7 +273,15 @@ impl fmt::Display for Question {
                 writeln!(f, "  {section}")?;
             }
         }
-        f.write_str("Which do you go by here?")
+        let alike = self
+            .sides
+            .windows(2)
+            .all(|two| two[0].verdict == two[1].verdict);
+        f.write_str(if alike {
+            "Will you allow it here?"
+        } else {
+            "Which do you go by here?"
+        })
     }
 }
 

@@ -16,6 +16,7 @@ pub mod geometry;
 mod ground;
 mod house;
 mod landing;
+mod leans;
 mod look_up;
 pub mod page;
 mod pairs;
@@ -27,11 +28,13 @@ mod words;
 
 pub use before_cover::before_cover;
 pub use case::Case;
-pub use compare::{Difference, Question, Side, differences, questions};
+pub use compare::{Difference, Question, Side, by_a_code, differences, questions};
 pub use finding::{Finding, Source, Verdict};
 pub use flow_speed::{Flow, half_full};
+pub use leans::leans_on;
 pub use look_up::LookUps;
 pub use untold::still_to_tell;
+pub use words::names;
 
 /// Everything found, gravest first; equal weight in the order of the rules' list, then of members and place.
 pub fn judge(case: &Case) -> Vec<Finding> {

@@ -23,7 +23,7 @@ pub(crate) fn place(at: glam::DVec2) -> String {
 }
 
 /// Names in a row: `a, b and c`.
-pub(crate) fn names(ids: &[Id]) -> String {
+pub fn names(ids: &[Id]) -> String {
     match ids {
         [] => String::new(),
         [one] => one.to_string(),

@@ -32,6 +32,11 @@ pub enum Key {
 }
 
 impl Key {
+    /// Whether the row speaks of pipe of this size.
+    pub fn speaks_of(self, size: Size) -> bool {
+        self.takes_size(size.nominal())
+    }
+
     /// Whether the row speaks of pipe of this nominal size.
     pub(crate) fn takes_size(self, nominal: f64) -> bool {
         match self {

@@ -16,8 +16,10 @@ JSON (check --json), inches, z up from finished floor, x and y from the form's o
 format, layout, hash, code, verdict (fails, ask, nothing found), unread; drains (id, feasible, start_invert, exit_invert, \
 receiver_invert, spare, short, controls, chain, mends); runs (id, drain, sizes, length, grade_in_per_ft, invert_up, \
 invert_down, dfu, cover_min); stubs (id, fixture, size, x, y, top, landing, off); findings (rule, verdict, members, at, \
-measured, limit, unit, says, source, read); to_tell (item, what). With --code all, codes (IRC, IPC, UPC: verdict, \
-findings) stands in place of code, verdict and findings.
+measured, limit, unit, says, source, read); to_tell (item, what); before_cover (as findings); amended (rule, of, value, \
+published, said_by). unread counts the figures behind these answers that nobody read in a published code. With --code all, \
+codes (IRC, IPC, UPC: verdict, findings, unread) stands in place of code, verdict and findings, and differences (rule, \
+members, verdicts) and questions (rule, members, says, sides: code, verdict, sections) follow.
 
 What is said here is what the published codes say as far as they were read. Your local code, your inspector and licensed \
 people have the last word.";

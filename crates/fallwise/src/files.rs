@@ -26,7 +26,8 @@ pub(crate) fn read(path: &Path, code: Option<Code>) -> Result<Files> {
     let text = layout::load(path)?;
     let mut problems = Vec::new();
     let bench = bench(path, &mut problems)?;
-    let amendments = amendments(path, &mut problems)?;
+    let judge = code.or_else(|| own_code(&text)).unwrap_or(Code::Irc);
+    let amendments = amendments(path, judge, &mut problems)?;
     let inputs = Inputs {
         text,
         name: path.display().to_string(),
@@ -53,7 +54,17 @@ fn bench(path: &Path, problems: &mut Vec<String>) -> Result<BenchSheet> {
     Ok(sheet)
 }
 
-fn amendments(path: &Path, problems: &mut Vec<String>) -> Result<Vec<Amendment>> {
+/// The code the layout itself names.
+fn own_code(text: &str) -> Option<Code> {
+    let (layout, _) = layout::resolve(&layout::read(text, "").file?);
+    layout.code.map(|code| match code {
+        layout::PermitCode::Irc => Code::Irc,
+        layout::PermitCode::Ipc => Code::Ipc,
+        layout::PermitCode::Upc => Code::Upc,
+    })
+}
+
+fn amendments(path: &Path, judge: Code, problems: &mut Vec<String>) -> Result<Vec<Amendment>> {
     let Some((file, text)) = beside(path, "local.ron")? else {
         return Ok(Vec::new());
     };
@@ -62,8 +73,8 @@ fn amendments(path: &Path, problems: &mut Vec<String>) -> Result<Vec<Amendment>>
         problems.push(problem.to_string());
         Vec::new()
     });
-    // Whether an amendment fits a rule does not hang on the code: the rules are the same, the rows differ.
-    let (_, misfits) = codes::rules(Code::Irc, &amendments);
+    // The rules are the same in every code, but their rows differ: judged by the one on the permit.
+    let (_, misfits) = codes::rules(judge, &amendments);
     problems.extend(
         misfits
             .iter()

@@ -4,12 +4,20 @@
 use std::fmt::Write;
 
 use anstyle::{Color, RgbColor, Style};
-use checks::{Finding, Verdict};
+use checks::{Finding, Source, Verdict};
+use codes::{Key, Row, Rules};
 use flow::{Budget, Outcome, Share, Tried};
 use layout::{Known, Receiver, ReceiverKind};
 use units::{feet_inches, inches_text};
 
-use crate::report::{self, Judged};
+use crate::{
+    report::{self, Judged},
+    three,
+    wrap::wrap,
+};
+
+/// A terminal's usual width, with room to spare.
+pub(crate) const WIDTH: usize = 96;
 
 /// Levels and lengths are told to the sixteenth.
 const SIXTEENTHS: u32 = 16;
@@ -28,11 +36,10 @@ pub(crate) fn tell(outcome: &Outcome, mends: &[Tried], all: Option<&[Judged]>) -
         );
     }
     match all {
-        None => findings(&mut out, &outcome.findings),
-        Some(all) => all
-            .iter()
-            .for_each(|judged| by_code(&mut out, outcome, judged)),
+        None => out.push_str(&findings(&outcome.findings)),
+        Some(all) => out.push_str(&three::tell(all)),
     }
+    before_cover(&mut out, outcome, all);
     to_tell(&mut out, outcome);
     out
 }
@@ -71,10 +78,46 @@ fn head(out: &mut String, outcome: &Outcome, all: Option<&[Judged]>) {
         outcome.hash,
         outcome.rules.code().profile()
     );
-    let unread = report::unread(&outcome.rules);
+    for row in outcome.rules.amended() {
+        local_change(out, row);
+    }
+    match all {
+        None => leans(out, "These answers rest", outcome, &outcome.rules),
+        Some(all) => all.iter().for_each(|judged| {
+            leans(
+                out,
+                &format!("{} rests", judged.code),
+                outcome,
+                &judged.rules,
+            );
+        }),
+    }
+}
+
+/// What a town changed: `Local: grade-least 3 in: 1/4 in/ft, says county checklist (published: 1/8 in/ft)`.
+fn local_change(out: &mut String, row: &Row) {
+    let Some(amended) = &row.cite.amended else {
+        return;
+    };
+    let of = match row.key {
+        Key::Whole => String::new(),
+        key => format!(" {key}"),
+    };
+    let says = format!(
+        "{}{of}: {}, says {} (published: {})",
+        row.cite.rule,
+        row.says(),
+        amended.said_by,
+        amended.published
+    );
+    line!(out, "{}", wrap(&says, WIDTH, "Local: ", "       "));
+}
+
+fn leans(out: &mut String, who: &str, outcome: &Outcome, rules: &Rules) {
+    let (all, unread) = report::rests_on(outcome, rules);
     line!(
         out,
-        "{unread} figures behind these answers were never read in a published code: ask about what leans on them"
+        "{who} on {all} figures; {unread} of them nobody has read in a published copy, so those can only ask"
     );
 }
 
@@ -198,17 +241,9 @@ fn what_to_change<'a>(out: &mut String, mends: impl Iterator<Item = &'a Tried>) 
     }
 }
 
-fn by_code(out: &mut String, outcome: &Outcome, judged: &Judged) {
-    line!(
-        out,
-        "\n{BOLD}By {}: {}{BOLD:#}",
-        judged.code.profile(),
-        report::verdict(outcome, &judged.findings)
-    );
-    findings(out, &judged.findings);
-}
-
-fn findings(out: &mut String, findings: &[Finding]) {
+/// Findings by weight, each with its figures and who says so.
+pub(crate) fn findings(findings: &[Finding]) -> String {
+    let mut out = String::new();
     for (verdict, heading) in [
         (Verdict::Fails, "Fails"),
         (Verdict::Ask, "Ask your inspector"),
@@ -229,13 +264,14 @@ fn findings(out: &mut String, findings: &[Finding]) {
             group.len()
         );
         for one in group {
-            finding(out, one);
+            finding(&mut out, one);
         }
     }
+    out
 }
 
 fn finding(out: &mut String, finding: &Finding) {
-    line!(out, "  {}: {}", names(&finding.members), finding.says);
+    line!(out, "{}", wrap(&sentence(finding), WIDTH, "  ", "    "));
     let figures = match (finding.measured, finding.limit) {
         (Some(measured), Some(limit)) => format!(
             "measured {}, limit {}; ",
@@ -245,24 +281,60 @@ fn finding(out: &mut String, finding: &Finding) {
         (Some(measured), None) => format!("measured {}; ", figure(measured, finding.unit)),
         (None, _) => String::new(),
     };
-    let read = if finding.source.read {
-        ""
-    } else {
-        " (nobody has read this)"
-    };
-    line!(
-        out,
-        "    {figures}{}{read} [{}]",
-        finding.source.says,
-        finding.rule
-    );
+    let says = format!("{figures}{} [{}]", finding.source.says, finding.rule);
+    line!(out, "{}", wrap(&says, WIDTH, "      ", "      "));
 }
 
-/// Inches as a tape tells them, feet and inches from a foot on; anything else as it is.
+/// Code, section and edition alone; where it was seen is in the JSON.
+fn place(source: &Source) -> String {
+    let says = source.says.as_str();
+    let place = says
+        .split_once(" (read: ")
+        .or_else(|| says.split_once(" (from memory: "));
+    let place = place.map_or(says, |(place, _)| place);
+    let memory = if source.read { "" } else { ", from memory" };
+    format!("{place}{memory}")
+}
+
+/// What is wrong, with the item in front where the sentence does not name it itself.
+fn sentence(finding: &Finding) -> String {
+    let named = |id: &units::Id| finding.says.contains(id.as_str());
+    match finding.members.first() {
+        Some(first) if !named(first) => format!("{}: {}", names(&finding.members), finding.says),
+        Some(_) | None => finding.says.clone(),
+    }
+}
+
+/// The tests before anything is covered; by three codes only how high the water stands.
+fn before_cover(out: &mut String, outcome: &Outcome, all: Option<&[Judged]>) {
+    let notes = flow::before_cover(outcome, &outcome.rules);
+    if notes.is_empty() {
+        return;
+    }
+    line!(out, "\n{BOLD}Before anything is covered{BOLD:#}");
+    for note in &notes {
+        let says = format!("{} [{}]", note.says, place(&note.source));
+        line!(out, "{}", wrap(&says, WIDTH, "  ", "    "));
+    }
+    let head = |judged: &Judged| {
+        let feet = judged.rules.pressure_test().head?.value;
+        Some(format!("{} {feet} ft", judged.code))
+    };
+    if let Some(all) = all {
+        let heads: Vec<String> = all.iter().filter_map(head).collect();
+        line!(
+            out,
+            "  Water stands by {}: the highest answers all three",
+            heads.join(", ")
+        );
+    }
+}
+
+/// Inches to the eighth, as the sentence above tells them, feet and inches from a foot on; anything else as it is.
 fn figure(value: f64, unit: &str) -> String {
     match unit {
-        "in" if value.abs() >= 12.0 => feet_inches(value, SIXTEENTHS),
-        "in" => inches_text(value, SIXTEENTHS),
+        "in" if value.abs() >= 12.0 => feet_inches(value, 8),
+        "in" => inches_text(value, 8),
         _ => format!("{} {unit}", (value * 1e3).round() / 1e3),
     }
 }
@@ -277,7 +349,8 @@ fn to_tell(out: &mut String, outcome: &Outcome) {
         outcome.to_tell.len()
     );
     for tell in &outcome.to_tell {
-        line!(out, "  {}: {}", tell.item, tell.what);
+        let says = format!("{}: {}", tell.item, tell.what);
+        line!(out, "{}", wrap(&says, WIDTH, "  ", "    "));
     }
 }
 

@@ -11,6 +11,8 @@ mod house;
 mod pictures;
 mod report;
 mod status;
+mod three;
+mod wrap;
 
 use std::{io::Write, path::Path};
 
@@ -100,6 +102,7 @@ fn by_all(outcome: &Outcome, inputs: &flow::Inputs) -> Vec<report::Judged> {
         report::Judged {
             code,
             findings: flow::judge_by(outcome, &rules),
+            rules,
         }
     };
     Code::ALL.into_iter().map(judged).collect()

@@ -12,9 +12,12 @@ use layout::{Landing, Layout};
 use serde::{Serialize, Serializer};
 use units::Id;
 
+use crate::three;
+
 /// One geometry judged by one code.
 pub(crate) struct Judged {
     pub(crate) code: Code,
+    pub(crate) rules: Rules,
     pub(crate) findings: Vec<Finding>,
 }
 
@@ -42,9 +45,12 @@ pub(crate) fn fails(outcome: &Outcome, findings: &[Finding]) -> bool {
             .any(|finding| finding.verdict == Verdict::Fails)
 }
 
-/// Rows of the code's tables that nobody has read: remembered, practice or worked out. Answers rest on them.
-pub(crate) fn unread(rules: &Rules) -> usize {
-    rules.all().filter(|row| !row.is_read()).count()
+/// How many figures the answers rest on, and how many of those nobody has read in a published code: remembered, practice
+/// or worked out.
+pub(crate) fn rests_on(outcome: &Outcome, rules: &Rules) -> (usize, usize) {
+    let rows = flow::leans_on(outcome, rules);
+    let unread = rows.iter().filter(|row| !row.is_read()).count();
+    (rows.len(), unread)
 }
 
 /// A number with at most four decimals; null when it is not finite.
@@ -77,6 +83,12 @@ struct Report<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     findings: Option<Vec<FindingRow<'a>>>,
     to_tell: Vec<TellRow<'a>>,
+    before_cover: Vec<FindingRow<'a>>,
+    amended: Vec<AmendedRow<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    differences: Option<Vec<DifferenceRow<'a>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    questions: Option<Vec<QuestionRow<'a>>>,
 }
 
 #[derive(Serialize)]
@@ -105,6 +117,40 @@ impl Serialize for CodeName {
 struct CodeRow<'a> {
     verdict: &'static str,
     findings: Vec<FindingRow<'a>>,
+    unread: usize,
+}
+
+/// A row that a town changed.
+#[derive(Serialize)]
+struct AmendedRow<'a> {
+    rule: &'static str,
+    of: String,
+    value: String,
+    published: &'a str,
+    said_by: &'a str,
+}
+
+/// Where verdicts differ: a verdict by code, `nothing found` among them.
+#[derive(Serialize)]
+struct DifferenceRow<'a> {
+    rule: &'static str,
+    members: &'a [Id],
+    verdicts: BTreeMap<CodeName, &'static str>,
+}
+
+#[derive(Serialize)]
+struct QuestionRow<'a> {
+    rule: &'static str,
+    members: &'a [Id],
+    says: &'a str,
+    sides: Vec<SideRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct SideRow<'a> {
+    code: &'static str,
+    verdict: &'static str,
+    sections: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -175,6 +221,15 @@ struct TellRow<'a> {
 
 /// The report, with a newline at its end. `all`: the findings by each code, in place of the outcome's own.
 pub(crate) fn json(outcome: &Outcome, mends: &[Tried], all: Option<&[Judged]>) -> String {
+    let before = flow::before_cover(outcome, &outcome.rules);
+    let pairs = all.map(three::pairs).unwrap_or_default();
+    let rules: Vec<Rules> = all
+        .unwrap_or_default()
+        .iter()
+        .map(|one| one.rules.clone())
+        .collect();
+    let differ = checks::differences(&pairs);
+    let asked = checks::questions(&pairs, &rules);
     let judged = match all {
         None => Judgement::One {
             code: outcome.rules.code().profile(),
@@ -189,7 +244,7 @@ pub(crate) fn json(outcome: &Outcome, mends: &[Tried], all: Option<&[Judged]>) -
         layout: &outcome.layout.title,
         hash: &outcome.hash,
         judged,
-        unread: unread(&outcome.rules),
+        unread: rests_on(outcome, &outcome.rules).1,
         drains: flow::budget(outcome)
             .into_iter()
             .map(|budget| drain_row(budget, mends))
@@ -212,6 +267,15 @@ pub(crate) fn json(outcome: &Outcome, mends: &[Tried], all: Option<&[Judged]>) -
                 what: &tell.what,
             })
             .collect(),
+        before_cover: before.iter().map(finding_row).collect(),
+        amended: outcome
+            .rules
+            .amended()
+            .into_iter()
+            .filter_map(amended_row)
+            .collect(),
+        differences: all.map(|_| differ.iter().map(difference_row).collect()),
+        questions: all.map(|_| asked.iter().map(question_row).collect()),
     };
     // Every key is a string and every number finite, so there is nothing serde_json could refuse.
     let mut text = serde_json::to_string_pretty(&report).expect("a report is plain JSON");
@@ -221,8 +285,54 @@ pub(crate) fn json(outcome: &Outcome, mends: &[Tried], all: Option<&[Judged]>) -
 
 fn code_row<'a>(outcome: &Outcome, judged: &'a Judged) -> (CodeName, CodeRow<'a>) {
     let verdict = verdict(outcome, &judged.findings);
-    let findings = judged.findings.iter().map(finding_row).collect();
-    (CodeName(judged.code), CodeRow { verdict, findings })
+    let row = CodeRow {
+        verdict,
+        findings: judged.findings.iter().map(finding_row).collect(),
+        unread: rests_on(outcome, &judged.rules).1,
+    };
+    (CodeName(judged.code), row)
+}
+
+fn amended_row(row: &codes::Row) -> Option<AmendedRow<'_>> {
+    let amended = row.cite.amended.as_ref()?;
+    Some(AmendedRow {
+        rule: row.cite.rule.id(),
+        of: row.key.to_string(),
+        value: row.says(),
+        published: &amended.published,
+        said_by: &amended.said_by,
+    })
+}
+
+fn difference_row(one: &checks::Difference) -> DifferenceRow<'_> {
+    let verdict = |finding: &Finding| match finding.verdict {
+        Verdict::Fails => "fails",
+        Verdict::Ask => "ask",
+        Verdict::Note => "note",
+    };
+    let by = one.by.iter().map(|(code, found)| {
+        let word = found.as_ref().map_or("nothing found", verdict);
+        (CodeName(*code), word)
+    });
+    DifferenceRow {
+        rule: one.rule,
+        members: &one.members,
+        verdicts: by.collect(),
+    }
+}
+
+fn question_row(question: &checks::Question) -> QuestionRow<'_> {
+    let sides = question.sides.iter().map(|side| SideRow {
+        code: side.code.name(),
+        verdict: side.verdict,
+        sections: &side.sections,
+    });
+    QuestionRow {
+        rule: question.rule,
+        members: &question.members,
+        says: &question.says,
+        sides: sides.collect(),
+    }
 }
 
 fn drain_row(budget: Budget, mends: &[Tried]) -> DrainRow<'_> {

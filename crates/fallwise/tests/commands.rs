@@ -57,7 +57,7 @@ fn new_then_check() {
     assert_ne!(code(&checked), Some(2), "{}", text(&checked.stderr));
     assert_eq!(text(&checked.stderr), "");
     let said = text(&checked.stdout);
-    assert!(said.contains("never read"), "{said}");
+    assert!(said.contains("nobody has read"), "{said}");
     for banned in ["compliant", "passes", "meets code", "approved", "\u{1b}["] {
         assert!(!said.contains(banned), "{banned} in {said}");
     }
@@ -256,8 +256,19 @@ fn json_has_the_promised_fields_in_their_order() {
     assert_eq!(
         top,
         [
-            "format", "layout", "hash", "code", "verdict", "unread", "drains", "runs", "stubs",
-            "findings", "to_tell"
+            "format",
+            "layout",
+            "hash",
+            "code",
+            "verdict",
+            "unread",
+            "drains",
+            "runs",
+            "stubs",
+            "findings",
+            "to_tell",
+            "before_cover",
+            "amended"
         ]
     );
     let all = text(
@@ -274,7 +285,19 @@ fn json_has_the_promised_fields_in_their_order() {
     assert_eq!(
         top,
         [
-            "format", "layout", "hash", "codes", "unread", "drains", "runs", "stubs", "to_tell"
+            "format",
+            "layout",
+            "hash",
+            "codes",
+            "unread",
+            "drains",
+            "runs",
+            "stubs",
+            "to_tell",
+            "before_cover",
+            "amended",
+            "differences",
+            "questions"
         ]
     );
     let all: serde_json::Value = serde_json::from_str(&all).expect("JSON");
@@ -365,4 +388,117 @@ fn a_build_without_pictures_says_so_in_one_line() {
             "fallwise: this build has no pictures; install fallwise without --no-default-features\n"
         );
     }
+}
+
+/// A closet on a 1-1/2 in vent: one code wants 2 in (UPC 908.1.2, read), two do not. Three closets to a town's 1/4.
+const DIFFERS: &str = r#"(
+    title: "Codes differ",
+    code: irc,
+    slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "30'"), ("0", "30'")], layers: [(concrete, "4 in")], gap: "2 in", hubs_below: true),
+    foundation: (edge: (kind: stem_wall, thickness: "8 in", top: "0", bottom: "-30 in", footing: (width: "16 in", thickness: "8 in"))),
+    outside: (ground: [("0", "-6 in")], frost: "0", cover: "2 in"),
+    walls: { "vent wall": (from: ("15'", "4'"), to: ("15'", "26'"), framing: "2x6", board: "1/2 in") },
+    fixtures: {
+        "wc": (kind: closet, at: ("11'", "12'"), landing: floor, vent: (take_off: (at: ("15'", "12'"), up: ("15'", "12'"), wall: "vent wall"))),
+    },
+    drains: {
+        "d": (exit: (at: ("20'", "30'"), size: "4 in", sleeve: "6 in"), line: (length: "40'", size: "4 in", grades: ["1/4"]), receiver: (kind: sewer, invert: "-48 in", known: measured)),
+    },
+    runs: {
+        "trunk": (from: ("20'", "4'"), to: "d", size: "3 in", grades: ["1/8"]),
+        "wc drain": (from: "wc", via: [("17'", "12'")], to: "trunk", size: "3 in"),
+    },
+)"#;
+
+#[test]
+fn three_codes_make_one_table_and_questions_for_a_phone() {
+    let folder = folder();
+    put(&folder, "house.ron", DIFFERS);
+    let output = fallwise(&["check", "house.ron", "--code", "all"], folder.path());
+    let said = text(&output.stdout);
+    assert!(said.starts_with("IRC: NOTHING FOUND"), "{said}");
+    assert!(
+        said.lines().all(|line| line.chars().count() <= 100),
+        "{said}"
+    );
+    let row = |start: &str| {
+        let words = |line: &str| {
+            line.split_whitespace()
+                .map(str::to_owned)
+                .collect::<Vec<_>>()
+        };
+        said.lines()
+            .map(words)
+            .find(|words| words.first().is_some_and(|w| w == start))
+    };
+    assert_eq!(
+        row("rule").unwrap_or_default(),
+        ["rule", "about", "IRC", "IPC", "UPC"]
+    );
+    assert_eq!(
+        row("vent-too-small").unwrap_or_default(),
+        ["vent-too-small", "wc", "-", "-", "fails"]
+    );
+    let (_, questions) = said
+        .split_once("Questions for your inspector")
+        .expect(&said);
+    let (questions, _) = questions.split_once("Before anything").expect(&said);
+    assert!(
+        questions.lines().all(|line| line.chars().count() <= 46),
+        "{questions}"
+    );
+    let joined = questions.split_whitespace().collect::<Vec<_>>().join(" ");
+    for side in [
+        "IRC: nothing found IRC P3113.1: ",
+        "UPC: fails UPC 908.1.2: vent of a water closet at least this size: 2 in (read)",
+        "IRC P3005.3: least fall of a horizontal drain, by pipe size: up to 2-1/2 in: 1/4 in/ft; 3 in and larger: 1/8 in/ft (read)",
+        "Which do you go by here?",
+    ] {
+        assert!(joined.contains(side), "{side} in {joined}");
+    }
+    let (_, report) = json(&folder, &["--code", "all"]);
+    let differs = report["differences"].as_array().expect("differences");
+    let closet = differs
+        .iter()
+        .find(|row| row["rule"] == "vent-too-small")
+        .expect("told");
+    assert_eq!(closet["verdicts"]["UPC"], "fails");
+    assert_eq!(closet["verdicts"]["IRC"], "nothing found");
+    assert_eq!(report["questions"][0]["sides"][2]["code"], "UPC");
+}
+
+#[test]
+fn the_test_before_cover_is_told_with_its_pressure() {
+    let folder = folder();
+    put(&folder, "house.ron", FALLS);
+    let said = text(&fallwise(&["check", "house.ron", "--code", "ipc"], folder.path()).stdout);
+    let joined = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    // IPC 312.2 (Philadelphia text, read): 10 ft, 15 minutes. 0.433 psi a foot over 10 ft and the fall of 4.479 in.
+    assert!(
+        joined.contains(
+            "stand water 10 ft over the highest fitting of main for 15 minutes: 10.4 ft and 4.5 psi"
+        ),
+        "{joined}"
+    );
+    assert!(
+        joined.contains("do not test with air: air stored in plastic pipe can burst it"),
+        "{joined}"
+    );
+    let (_, report) = json(&folder, &[]);
+    assert_eq!(report["before_cover"][0]["rule"], "test-before-cover");
+}
+
+#[test]
+fn fewer_figures_are_leant_on_than_the_code_has() {
+    let folder = folder();
+    put(&folder, "house.ron", FALLS);
+    let (_, few) = json(&folder, &[]);
+    put(&folder, "house.ron", DIFFERS);
+    let (_, more) = json(&folder, &[]);
+    let count = |report: &serde_json::Value| report["unread"].as_u64().expect("a count");
+    assert!(
+        count(&few) > 0 && count(&few) != count(&more),
+        "{few} {more}"
+    );
+    assert!(count(&more) < 60, "{more}");
 }

@@ -212,6 +212,11 @@ pub fn before_cover(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {
     checks::before_cover(&case(outcome, rules))
 }
 
+/// The figures of a code that the answers about this outcome rest on; see [`checks::leans_on`].
+pub fn leans_on<'a>(outcome: &'a Outcome, rules: &'a Rules) -> Vec<&'a codes::Row> {
+    checks::leans_on(&case(outcome, rules))
+}
+
 fn case<'a>(outcome: &'a Outcome, rules: &'a Rules) -> Case<'a> {
     Case {
         layout: &outcome.layout,

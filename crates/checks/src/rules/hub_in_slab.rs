@@ -32,10 +32,14 @@ fn check(case: &Case) -> Vec<Finding> {
         }
     }
     let note = deepest.map(|(into, at)| {
-        let says = format!(
-            "the base bends of {} risers reach up to {} into the slab with their hubs: wrap them, or start the lines \
-             that much lower", members.len(), words::inches(into),
-        );
+        let deep = words::inches(into);
+        let says = match members.as_slice() {
+            [one] => format!("the base bend of {one} reaches {deep} into the slab with its hub: wrap it, or start its line lower"),
+            _several => format!(
+                "the base bends of {} risers reach up to {deep} into the slab with their hubs: wrap them, or start the \
+                 lines that much lower", members.len(),
+            ),
+        };
         Finding::new(RULE.id, Verdict::Note, members, at, Source::geometry(), says).inches(into, 0.0)
     });
     note.into_iter().collect()

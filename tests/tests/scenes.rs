@@ -151,3 +151,22 @@ fn nothing_fails_in_a_lawful_layout() {
     }
     assert!(seen >= 12, "only {seen} lawful layouts");
 }
+
+/// Printing a scene and reading it again gives the same document and the same house.
+#[test]
+fn every_scene_printed_and_read_again_says_the_same() {
+    for path in scenes() {
+        let text = fs::read_to_string(&path).unwrap();
+        let tree = layout::parse(&text, "scene").unwrap();
+        let printed = layout::print(&tree);
+        assert_eq!(
+            layout::parse(&printed, "scene").unwrap(),
+            tree,
+            "{}",
+            path.display()
+        );
+        let resolved = |text: &str| layout::resolve(&layout::read(text, "scene").file.unwrap()).0;
+        assert_eq!(resolved(&printed), resolved(&text), "{}", path.display());
+        assert_eq!(layout::hash(&printed), layout::hash(&text));
+    }
+}

@@ -44,7 +44,11 @@ pub use pattern::{Part, Pattern, Sizes};
 pub use pipe::{EXPANSION_PER_F, PVC_DENSITY, Pipe};
 
 use rows::Rows;
-use std::{collections::BTreeMap, fmt, sync::LazyLock};
+use std::{
+    collections::BTreeMap,
+    fmt,
+    sync::{Arc, LazyLock},
+};
 use table::TableError;
 use units::Size;
 
@@ -52,7 +56,8 @@ use units::Size;
 #[derive(Clone, PartialEq, Debug)]
 pub struct Catalog {
     pipes: [Pipe; 6],
-    fittings: BTreeMap<Part, Fitting>,
+    /// Shared until a bench sheet puts a measure in.
+    fittings: Arc<BTreeMap<Part, Fitting>>,
     rings: Vec<Dim>,
     cement: Cement,
 }
@@ -140,7 +145,7 @@ impl Catalog {
     }
 
     pub(crate) fn put(&mut self, fitting: Fitting) {
-        self.fittings.insert(fitting.part, fitting);
+        Arc::make_mut(&mut self.fittings).insert(fitting.part, fitting);
     }
 }
 
@@ -174,7 +179,7 @@ fn read(tables: &Tables<'_>) -> Result<Catalog, TableError> {
     let cement = cement::read(tables.waits, tables.joints)?;
     Ok(Catalog {
         pipes,
-        fittings,
+        fittings: Arc::new(fittings),
         rings: rows.rings,
         cement,
     })

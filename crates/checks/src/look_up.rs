@@ -7,11 +7,18 @@ use network::Start;
 use scene::{Part, PipeBody, Solid, SolidKind};
 use units::Id;
 
-use crate::Case;
+use crate::{
+    Case,
+    geometry::{near_pairs, plan_box},
+};
 
 /// A case's look-ups, made when the first rule asks for one. A case begins with the default, which holds none.
 #[derive(Clone, Debug, Default)]
-pub struct LookUps(OnceCell<Found>);
+pub struct LookUps {
+    found: OnceCell<Found>,
+    /// Pairs of the scene's tubes, by their place among them all, that lie over one another in plan.
+    over: OnceCell<Vec<(usize, usize)>>,
+}
 
 /// Indices by name. A name that stands twice means the first.
 #[derive(Clone, Debug, Default)]
@@ -112,7 +119,16 @@ fn edge(solids: &[Solid], blocks: &[Block]) -> Vec<usize> {
 
 impl<'a> Case<'a> {
     fn found(&self) -> &Found {
-        self.look_ups.0.get_or_init(|| Found::of(self))
+        self.look_ups.found.get_or_init(|| Found::of(self))
+    }
+
+    /// Pairs of the scene's tubes (counted through all bodies) whose boxes lie over one another in plan, sorted.
+    pub(crate) fn over_one_another(&self) -> &[(usize, usize)] {
+        let pairs = || {
+            let tubes = self.scene.pipes.iter().flat_map(|body| &body.tubes);
+            near_pairs(&tubes.map(plan_box).collect::<Vec<_>>())
+        };
+        self.look_ups.over.get_or_init(pairs)
     }
 
     /// The wall of this name.

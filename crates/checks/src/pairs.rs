@@ -9,8 +9,7 @@ use units::Id;
 use crate::{
     Case,
     geometry::{
-        Gap, Nodes, Prism, Unmeasured, near_pairs, outside, touching, tube_box, tube_to_prism,
-        tube_to_tube,
+        Gap, Nodes, Prism, Unmeasured, outside, touching, tube_box, tube_to_prism, tube_to_tube,
     },
 };
 
@@ -18,12 +17,11 @@ use crate::{
 /// place each; or could not be measured.
 pub(crate) fn clashes(case: &Case) -> Vec<(usize, usize, Result<Gap, Unmeasured>)> {
     let tubes = all_tubes(case);
-    let boxes: Vec<Aabb> = tubes.iter().map(|(_, tube)| tube_box(tube, 0.0)).collect();
     let nodes = Nodes::new(&case.scene.pipes, case.catalog);
     let mut worst: BTreeMap<(usize, usize), Result<Gap, Unmeasured>> = BTreeMap::new();
-    for (i, j) in near_pairs(&boxes) {
+    for &(i, j) in case.over_one_another() {
         let ((a, one), (b, two)) = (tubes[i], tubes[j]);
-        if a == b || one_sleeves_the_other(case, a, b) {
+        if a == b || levels_apart(one, two) || one_sleeves_the_other(case, a, b) {
             continue;
         }
         if let Some(gap) = clash(&nodes, (a, one), (b, two)) {
@@ -32,6 +30,16 @@ pub(crate) fn clashes(case: &Case) -> Vec<(usize, usize, Result<Gap, Unmeasured>
         }
     }
     worst.into_iter().map(|((a, b), gap)| (a, b, gap)).collect()
+}
+
+/// Whether one tube lies wholly above the other.
+fn levels_apart(one: &Tube, two: &Tube) -> bool {
+    let span = |tube: &Tube| {
+        let (low, high) = (tube.a.z.min(tube.b.z), tube.a.z.max(tube.b.z));
+        (low - tube.radius, high + tube.radius)
+    };
+    let ((low_a, high_a), (low_b, high_b)) = (span(one), span(two));
+    low_a > high_b || low_b > high_a
 }
 
 /// Depth two bodies may share before it is a clash: what rounding leaves where they just touch.

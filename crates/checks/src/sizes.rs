@@ -1,5 +1,7 @@
 //! What each stretch of drain carries, for the rules about sizes.
 
+use std::borrow::Cow;
+
 use layout::FixtureKind;
 use network::Run;
 use units::{SAME_LENGTH, Size};
@@ -16,7 +18,7 @@ pub(crate) struct Stretch<'a> {
     pub(crate) from: f64,
     pub(crate) to: f64,
     /// All that drains through its lower end: indices into the layout's fixtures.
-    pub(crate) fixtures: Vec<usize>,
+    pub(crate) fixtures: Cow<'a, [usize]>,
 }
 
 impl Stretch<'_> {
@@ -60,11 +62,11 @@ fn of_run<'a>(
     for (bore, to) in run.bores.iter().zip(ends) {
         // The last stretch carries all; only a run that grows has to be looked through.
         let fixtures = if to <= SAME_LENGTH {
-            run.fixtures.clone()
+            Cow::Borrowed(&run.fixtures[..])
         } else {
             let joins = |r: &&Run| r.join.is_some_and(|join| join.parent == index);
             let branches: Vec<&Run> = of.runs[index..].iter().filter(joins).collect();
-            reach::upstream(run, &branches, to + SAME_LENGTH)
+            Cow::Owned(reach::upstream(run, &branches, to + SAME_LENGTH))
         };
         if bore.from - to > SAME_LENGTH || run.path.length() <= SAME_LENGTH {
             all.push(Stretch {

@@ -1,6 +1,9 @@
 //! A profile as resolved: the published rows with the town's changes laid over them.
 
-use std::collections::BTreeMap;
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, LazyLock},
+};
 
 use units::Size;
 
@@ -13,17 +16,43 @@ use crate::{
     value::Value,
 };
 
+/// The rows of one code, rule by rule.
+type Rows = BTreeMap<RuleId, Vec<Row>>;
+
 /// What one code says, with local amendments laid over it.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Rules {
     code: Code,
-    rows: BTreeMap<RuleId, Vec<Row>>,
+    /// Shared until an amendment changes a row.
+    rows: Arc<Rows>,
 }
 
 /// The profile of `code` with `amendments` laid over it, in their order. An amendment that fits no rule, or whose value
 /// cannot be read, becomes a problem and changes nothing.
 pub fn rules(code: Code, amendments: &[Amendment]) -> (Rules, Vec<Problem>) {
-    let mut rows: BTreeMap<RuleId, Vec<Row>> = BTreeMap::new();
+    let mut rows = Arc::clone(published(code));
+    let problems = if amendments.is_empty() {
+        Vec::new()
+    } else {
+        amend::apply(Arc::make_mut(&mut rows), amendments)
+    };
+    (Rules { code, rows }, problems)
+}
+
+/// The rows of a code as published, gathered once.
+fn published(code: Code) -> &'static Arc<Rows> {
+    static PROFILES: LazyLock<[Arc<Rows>; 3]> =
+        LazyLock::new(|| Code::ALL.map(|code| Arc::new(gathered(code))));
+    let [irc, ipc, upc] = &*PROFILES;
+    match code {
+        Code::Irc => irc,
+        Code::Ipc => ipc,
+        Code::Upc => upc,
+    }
+}
+
+fn gathered(code: Code) -> Rows {
+    let mut rows = Rows::new();
     for entry in tables::entries()
         .iter()
         .filter(|entry| entry.part == Part::Governs && belongs(entry, code))
@@ -32,8 +61,7 @@ pub fn rules(code: Code, amendments: &[Amendment]) -> (Rules, Vec<Problem>) {
             .or_default()
             .push(entry.row.clone());
     }
-    let problems = amend::apply(&mut rows, amendments);
-    (Rules { code, rows }, problems)
+    rows
 }
 
 fn belongs(entry: &Entry, code: Code) -> bool {

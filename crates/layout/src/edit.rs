@@ -614,3 +614,26 @@ pub fn length_text(inches: f64) -> String {
         format!("\"{inches} in\"")
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_splice_that_says_something_else_gives_way_to_a_full_print() {
+        let tree = |text: &str| node::tree(text).expect("whole");
+        let expected = tree("(title: \"Barn\", code: irc)");
+        let right = "(title: \"Barn\", /* small */ code: irc)";
+        let (text, _, kept) = checked(right.into(), expected.clone());
+        assert_eq!((text.as_str(), kept), (right, true));
+        for wrong in [
+            "(title: \"Shed\", /* small */ code: irc)",
+            "(title: \"Barn\", code: irc",
+        ] {
+            let (text, read, kept) = checked(wrong.into(), expected.clone());
+            assert!(!kept, "its comments are gone, and that is told");
+            assert_eq!(text, print(&expected));
+            assert_eq!((tree(&text), read), (expected.clone(), expected.clone()));
+        }
+    }
+}

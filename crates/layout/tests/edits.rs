@@ -101,6 +101,54 @@ fn missing_names_are_added_where_they_belong() {
     );
 }
 
+/// Measured from the studs of a brick ledge: what is moved stands where it was put, though the file's zero lies elsewhere.
+#[test]
+fn what_is_moved_in_a_house_measured_from_its_studs_stands_where_it_was_put() {
+    let studs = HOUSE.replace(
+        "code: irc,",
+        "code: irc, measured_from: stud, ledge: \"5 1/2 in\", // bricks",
+    );
+    let to = DVec2::new(123.25, 144.0);
+    let edits = [
+        Edit::move_fixture(&file(&studs), &"wc".into(), to),
+        Edit::move_exit(&file(&studs), &"d".into(), DVec2::new(200.0, 347.0)),
+    ];
+    let applied = apply(&studs, "house.ron", &Edit::All(edits.into())).unwrap();
+    assert!(applied.comments_kept && applied.text.contains("// bricks"));
+    let (layout, problems) = layout::resolve(&file(&applied.text));
+    assert_eq!(problems, []);
+    assert_eq!(layout.fixtures[0].at, to);
+    // 28' of studs and a ledge on both sides.
+    assert_eq!(layout.drains[0].exit.at, DVec2::new(200.0, 347.0));
+    // Untouched, it stands a ledge east and north of its own figures.
+    assert_eq!(layout.fixtures[1].at, DVec2::new(149.5, 149.5));
+}
+
+#[test]
+fn many_values_are_set_in_one_go_as_they_are_one_by_one() {
+    let edits = vec![
+        Edit::run_size(&"trunk".into(), Some(Size::In4)),
+        Edit::set(["title"], "\"Barn\""),
+        Edit::layer_thickness(1, 6.0),
+    ];
+    let at_once = edited(&Edit::All(edits.clone()));
+    let one_by_one = edits.iter().fold(HOUSE.to_owned(), |text, edit| {
+        apply(&text, "house.ron", edit).unwrap().text
+    });
+    assert_eq!(at_once, one_by_one);
+    // One inside the other: the later one counts.
+    let whole = Edit::set(
+        ["runs", "trunk"],
+        "(from: \"lav\", to: \"d\", size: \"2 in\")",
+    );
+    let inside = Edit::run_size(&"trunk".into(), Some(Size::In4));
+    let both = edited(&Edit::All(vec![whole, inside]));
+    assert!(
+        both.contains(r#"(from: "lav", to: "d", size: "4 in")"#),
+        "{both}"
+    );
+}
+
 #[test]
 fn a_removed_item_takes_its_line_and_no_other() {
     let without = edited(&Edit::remove(["fixtures", "wc"]));

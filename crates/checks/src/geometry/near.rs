@@ -1,10 +1,17 @@
 //! Which bodies are near enough to be measured: a tree of boxes instead of all pairs.
 
+use glam::DVec3;
 use parry3d_f64::{
     bounding_volume::{Aabb, BoundingVolume},
     partitioning::{Bvh, BvhBuildStrategy, BvhWorkspace},
 };
 use scene::Tube;
+
+/// The box round a tube as it lies in plan, at level 0.
+pub fn plan_box(tube: &Tube) -> Aabb {
+    let flat = |end: DVec3| end.truncate().extend(0.0);
+    Aabb::from_points([flat(tube.a), flat(tube.b)]).loosened(tube.radius.max(0.0))
+}
 
 /// The box round a tube, grown by `by` on all sides.
 pub fn tube_box(tube: &Tube, by: f64) -> Aabb {
@@ -29,22 +36,18 @@ pub fn near_pairs(boxes: &[Aabb]) -> Vec<(usize, usize)> {
 
 /// Every (box of `many`, box of `few`) that touch, sorted.
 pub fn touching(many: &[Aabb], few: &[Aabb]) -> Vec<(usize, usize)> {
-    let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, many);
-    let of = |(b, one): (usize, &Aabb)| {
-        let near: Vec<_> = tree
-            .intersect_aabb(one)
-            .map(move |a| (a as usize, b))
-            .collect();
-        near
-    };
-    let mut pairs: Vec<(usize, usize)> = few.iter().enumerate().flat_map(of).collect();
+    // The tree stands over the few: it is soon built, and each of the many goes down it once.
+    let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, few);
+    let mut pairs = Vec::new();
+    for (a, one) in many.iter().enumerate() {
+        pairs.extend(tree.intersect_aabb(one).map(|b| (a, b as usize)));
+    }
     pairs.sort_unstable();
     pairs
 }
 
 #[cfg(test)]
 mod tests {
-    use glam::DVec3;
     use proptest::prelude::*;
 
     use super::*;

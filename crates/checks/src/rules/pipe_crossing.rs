@@ -6,13 +6,12 @@
 use std::collections::BTreeMap;
 
 use glam::DVec3;
-use parry3d_f64::bounding_volume::Aabb;
 use scene::{Part, Tube};
 use units::Id;
 
 use crate::{
     Case, Finding, Source, Verdict,
-    geometry::{Nodes, crossing, near_pairs},
+    geometry::{Nodes, crossing},
     pairs::all_tubes,
     rules::Rule,
     words,
@@ -28,16 +27,18 @@ fn check(case: &Case) -> Vec<Finding> {
     let lies = |tube: &Tube| {
         tube.a.truncate().distance(tube.b.truncate()) > (tube.a.z - tube.b.z).abs()
     };
-    let tubes: Vec<(usize, &Tube)> = all_tubes(case).into_iter().filter(|(body, tube)| {
-        let part = case.scene.pipes[*body].part;
+    let listed = |(body, tube): (usize, &Tube)| {
+        let part = case.scene.pipes[body].part;
         part != Part::Sleeve && part != Part::Fitting && lies(tube)
-    }).collect();
-    let flat = |p: DVec3| p.truncate().extend(0.0);
-    let boxes: Vec<Aabb> = tubes.iter().map(|(_, t)| Aabb::from_points([flat(t.a), flat(t.b)])).collect();
+    };
+    let tubes = all_tubes(case);
     let nodes = Nodes::new(&case.scene.pipes, case.catalog);
     let mut nearest: BTreeMap<(&Id, &Id), Crossing> = BTreeMap::new();
-    for (i, j) in near_pairs(&boxes) {
+    for &(i, j) in case.over_one_another() {
         let ((a, one), (b, two)) = (tubes[i], tubes[j]);
+        if !listed(tubes[i]) || !listed(tubes[j]) {
+            continue;
+        }
         let (id_a, id_b) = (&case.scene.pipes[a].id, &case.scene.pipes[b].id);
         if id_a == id_b || !nodes.shared(a, b).is_empty() {
             continue;

@@ -53,6 +53,23 @@ pub struct Tie {
     pub inches: f64,
 }
 
+/// A third tie to check two others with: of the `fixed` points within reach that meet no wall, the one whose direction
+/// differs most from both. None where there is no third.
+pub fn third(
+    point: DVec2,
+    fixed: &[DVec2],
+    walls: &[Wall],
+    rules: &Rules,
+    ties: &Ties,
+) -> Option<Tie> {
+    check(
+        point,
+        fixed,
+        &within_reach(point, fixed, walls, rules),
+        ties,
+    )
+}
+
 /// Two ties, and a third to check.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Ties {
@@ -71,18 +88,7 @@ pub struct Ties {
 /// The best two ties to `point` from the `fixed` points: of all pairs within reach that cross well and meet no wall, the
 /// one that leaves the least play. None where no pair will do.
 pub fn best(point: DVec2, fixed: &[DVec2], walls: &[Wall], rules: &Rules) -> Option<Ties> {
-    let reach: Vec<Tie> = (0..fixed.len())
-        .map(|from| Tie {
-            from,
-            inches: fixed[from].distance(point),
-        })
-        .filter(|t| (rules.shortest..=rules.longest).contains(&t.inches))
-        .filter(|t| {
-            !walls
-                .iter()
-                .any(|w| blocks(*w, fixed[t.from], point, rules.inside_wall))
-        })
-        .collect();
+    let reach = within_reach(point, fixed, walls, rules);
     let mut found: Option<Ties> = None;
     for (i, a) in reach.iter().enumerate() {
         for b in &reach[i + 1..] {
@@ -111,6 +117,21 @@ pub fn best(point: DVec2, fixed: &[DVec2], walls: &[Wall], rules: &Rules) -> Opt
         check: check(point, fixed, &reach, &ties),
         ..ties
     })
+}
+
+fn within_reach(point: DVec2, fixed: &[DVec2], walls: &[Wall], rules: &Rules) -> Vec<Tie> {
+    (0..fixed.len())
+        .map(|from| Tie {
+            from,
+            inches: fixed[from].distance(point),
+        })
+        .filter(|t| (rules.shortest..=rules.longest).contains(&t.inches))
+        .filter(|t| {
+            !walls
+                .iter()
+                .any(|w| blocks(*w, fixed[t.from], point, rules.inside_wall))
+        })
+        .collect()
 }
 
 /// The third tie whose direction differs most from both: a tape along one of them would show only that one wrong.

@@ -1,0 +1,184 @@
+//! What a page of numbers is made of, before paper is chosen. What does not belong here: sums, fonts, page breaks.
+
+use glam::DVec2;
+
+/// One page (or, when long, several) of the packet.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Sheet {
+    /// Its name in file names: lower case, hyphens.
+    pub name: String,
+    /// Its title.
+    pub title: String,
+    /// What it is for, one line.
+    pub purpose: String,
+    /// What stands on it, top to bottom.
+    pub blocks: Vec<Block>,
+}
+
+/// One thing on a page.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Block {
+    /// A heading.
+    Heading(String),
+    /// Plain lines, wrapped to the page.
+    Text(String),
+    /// A caution, set apart.
+    Caution(String),
+    /// A table.
+    Table(Table),
+    /// Lines with an empty box to tick.
+    Ticks(Vec<String>),
+    /// A drawing.
+    Figure(Figure),
+}
+
+/// A table. Every row has as many cells as there are heads.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Table {
+    /// Column heads.
+    pub heads: Vec<String>,
+    /// Rows of cells. An empty cell is a blank to write in.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// A drawing in its own inches, fitted into the page's width and `high` inches of paper.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Figure {
+    /// What it shows, for whoever cannot see it.
+    pub caption: String,
+    /// Strokes, back to front.
+    pub strokes: Vec<Stroke>,
+    /// Words at places; the page moves them apart.
+    pub words: Vec<Word>,
+    /// The most it takes of the page's height, inches of paper.
+    pub high: f64,
+}
+
+/// A line through points.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Stroke {
+    /// At least two points; closed where the last is the first.
+    pub points: Vec<DVec2>,
+    /// How it looks.
+    pub pen: Pen,
+}
+
+/// How a stroke looks. All of it works in black and white.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Pen {
+    /// Outlines and pieces.
+    Plain,
+    /// What the page is about.
+    Bold,
+    /// What stands around it.
+    Faint,
+    /// Tapes and strings.
+    Dashed,
+}
+
+/// A word at a place.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Word {
+    /// The place it names.
+    pub at: DVec2,
+    /// What it says.
+    pub text: String,
+    /// A small mark is drawn at the place.
+    pub dot: bool,
+}
+
+impl Table {
+    /// A table with these heads and no rows.
+    pub fn new<const N: usize>(heads: [&str; N]) -> Self {
+        Self {
+            heads: heads.map(String::from).to_vec(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds a row.
+    pub fn row<const N: usize>(&mut self, cells: [String; N]) {
+        self.rows.push(cells.to_vec());
+    }
+
+    /// The cell in the row whose first cell is `row`, under `head`.
+    pub fn cell(&self, row: &str, head: &str) -> Option<&str> {
+        let column = self.heads.iter().position(|h| h == head)?;
+        let line = self
+            .rows
+            .iter()
+            .find(|r| r.first().is_some_and(|first| first == row))?;
+        line.get(column).map(String::as_str)
+    }
+}
+
+impl Sheet {
+    /// The first table with this head.
+    pub fn table(&self, head: &str) -> Option<&Table> {
+        self.blocks.iter().find_map(|block| match block {
+            Block::Table(table) => table.heads.iter().any(|h| h == head).then_some(table),
+            Block::Heading(_)
+            | Block::Text(_)
+            | Block::Caution(_)
+            | Block::Ticks(_)
+            | Block::Figure(_) => None,
+        })
+    }
+
+    /// All its words, a line each: headings, text, cells, ticks, labels.
+    pub fn words(&self) -> String {
+        let mut lines = vec![self.title.clone(), self.purpose.clone()];
+        for block in &self.blocks {
+            match block {
+                Block::Heading(text) | Block::Text(text) | Block::Caution(text) => {
+                    lines.push(text.clone());
+                }
+                Block::Table(table) => {
+                    lines.push(table.heads.join(" | "));
+                    lines.extend(table.rows.iter().map(|row| row.join(" | ")));
+                }
+                Block::Ticks(ticks) => lines.extend(ticks.iter().cloned()),
+                Block::Figure(figure) => {
+                    lines.push(figure.caption.clone());
+                    lines.extend(figure.words.iter().map(|word| word.text.clone()));
+                }
+            }
+        }
+        lines.join("\n")
+    }
+}
+
+impl Figure {
+    /// Adds a stroke.
+    pub fn stroke(&mut self, points: impl IntoIterator<Item = DVec2>, pen: Pen) {
+        self.strokes.push(Stroke {
+            points: points.into_iter().collect(),
+            pen,
+        });
+    }
+
+    /// Adds a closed outline.
+    pub fn outline(&mut self, corners: &[DVec2], pen: Pen) {
+        if let Some(first) = corners.first() {
+            self.stroke(corners.iter().copied().chain([*first]), pen);
+        }
+    }
+
+    /// Adds a word with a dot at its place.
+    pub fn dot(&mut self, at: DVec2, text: impl Into<String>) {
+        self.words.push(Word {
+            at,
+            text: text.into(),
+            dot: true,
+        });
+    }
+
+    /// Adds a word alone.
+    pub fn word(&mut self, at: DVec2, text: impl Into<String>) {
+        self.words.push(Word {
+            at,
+            text: text.into(),
+            dot: false,
+        });
+    }
+}

@@ -1,0 +1,509 @@
+//! Dig and grade: how deep at every station, what the rod reads there, how wide, how much earth and stone, what to keep
+//! away from.
+
+use checks::{Verdict, geometry};
+use flow::Outcome;
+use glam::{DVec2, DVec3};
+use scene::SolidKind;
+use trench::{earth, level};
+use units::{Id, feet_inches, inches_text};
+
+use super::{
+    content::{Block, Figure, Pen, Sheet, Table},
+    house::{about, height, place, plan},
+};
+
+/// Stone under the pipe, inches (ASTM D2321, from memory).
+pub const BEDDING: f64 = 4.0;
+/// Layers of backfill, inches (2018 IRC P2604.3, read).
+pub const LIFT: f64 = 6.0;
+/// How far over the floor the instrument stands in the readings printed, inches. The day's own is written in.
+pub const INSTRUMENT: f64 = 60.0;
+/// Distance between stations, inches: nearer, a reading says more about the rod than about the pipe.
+const EVERY: f64 = 48.0;
+
+/// One station of a trench.
+#[derive(Clone, PartialEq, Debug)]
+struct Station {
+    /// Inches up from the run's outlet (outside: down from the exit).
+    at: f64,
+    plan: DVec2,
+    invert: f64,
+    bottom: f64,
+    /// What is dug through there; none where the ground is not told.
+    top: Option<f64>,
+    what: String,
+}
+
+/// A trench: one run, or a line outside.
+struct Trench {
+    id: Id,
+    od: f64,
+    stations: Vec<Station>,
+}
+
+/// The page.
+pub fn sheet(outcome: &Outcome) -> Sheet {
+    let trenches = trenches(outcome);
+    let mut blocks = vec![
+        Block::Caution(
+            "Call before you dig: utilities are marked on request, private lines are not. Spoil and people at least 2 ft \
+             from the edge. Nobody works in a trench deeper than 4 ft without shoring, nor alone. (Common practice, no source.)"
+                .into(),
+        ),
+        Block::Figure(drawing(outcome)),
+        Block::Heading("Rod readings".into()),
+        Block::Text(rod_says()),
+    ];
+    let mut table = Table::new([
+        "Trench",
+        "Station",
+        "Where",
+        "Invert",
+        "Bottom",
+        "Dig",
+        "Rod ft-in",
+        "Rod ft",
+        "Today",
+        "Found",
+    ]);
+    trenches.iter().for_each(|trench| rows(&mut table, trench));
+    if table.rows.is_empty() {
+        blocks.push(Block::Text("This layout has no drains yet.".into()));
+    } else {
+        blocks.push(Block::Table(table));
+    }
+    blocks.extend(quantities(&trenches));
+    blocks.extend(keep_away(outcome));
+    Sheet {
+        name: "dig".into(),
+        title: "Dig and grade".into(),
+        purpose: "For whoever digs and reads the rod: how deep, how wide, how much, and where not."
+            .into(),
+        blocks,
+    }
+}
+
+fn rod_says() -> String {
+    format!(
+        "Readings are for an instrument {} over finished floor. Today's height of instrument over finished floor: \
+         ____________ (benchmark level + rod on it). Today's reading = printed reading + today's height - {}. Example: \
+         benchmark -0'-8\", rod on it 5'-11\": height 5'-3\", so add 3 in to every reading. Rod on the bottom of the trench, \
+         before the stone. Dig: from the underside of the floor's layers, or from the ground outside.",
+        feet_inches(INSTRUMENT, 8),
+        feet_inches(INSTRUMENT, 8)
+    )
+}
+
+fn rows(table: &mut Table, trench: &Trench) {
+    for station in &trench.stations {
+        let rod = level::rod(INSTRUMENT, station.bottom);
+        table.row([
+            trench.id.to_string(),
+            format!("{}{}", stationing(station.at), station.what),
+            about(station.plan),
+            height(station.invert),
+            height(station.bottom),
+            station.top.map_or_else(String::new, |top| {
+                inches_text((top - station.bottom).max(0.0), 4)
+            }),
+            feet_inches(rod, 8),
+            level::decimal_feet(rod),
+            String::new(),
+            String::new(),
+        ]);
+    }
+}
+
+/// `0+25.5` for 25 1/2 ft.
+fn stationing(inches: f64) -> String {
+    let tenths = (inches / 1.2).round() / 10.0;
+    let hundreds = (tenths / 100.0).floor();
+    let rest = tenths - hundreds * 100.0;
+    let text = format!("{hundreds:.0}+{rest:04.1}");
+    text.strip_suffix(".0").map_or(text.clone(), String::from)
+}
+
+fn drawing(outcome: &Outcome) -> Figure {
+    let mut figure = plan(
+        outcome,
+        "Trenches by the name of their run; arrows of figures run upstream from each outlet",
+        3.2,
+    );
+    for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
+        figure.stroke(run.path.points().iter().copied(), Pen::Bold);
+        figure.word(
+            run.path.point_at(run.path.length() / 2.0),
+            run.id.to_string(),
+        );
+        figure.dot(run.path.outlet(), "");
+    }
+    figure
+}
+
+fn trenches(outcome: &Outcome) -> Vec<Trench> {
+    let mut all = Vec::new();
+    for (t, tree) in outcome.network.trees.iter().enumerate() {
+        for (r, run) in tree.runs.iter().enumerate() {
+            let line = &outcome.grades[t].lines[r];
+            let size = run.bores.last().map_or(units::Size::In3, |bore| bore.size);
+            let pipe = outcome.catalog.pipe(size);
+            let mut marks: Vec<(f64, String)> = vec![(0.0, " outlet".into())];
+            let branches = tree
+                .runs
+                .iter()
+                .filter_map(|b| b.join.filter(|j| j.parent == r).map(|j| (j.at, &b.id)));
+            marks.extend(branches.map(|(at, id)| (at, format!(" {id} joins"))));
+            marks.push((run.path.length(), start_says(outcome, run)));
+            spread(&mut marks, run.path.length());
+            let stations = marks.into_iter().map(|(at, what)| {
+                let plan = run.path.point_at(at);
+                let invert = line.level_at(at);
+                let top = outcome
+                    .layout
+                    .slab
+                    .as_ref()
+                    .map(|slab| subgrade(slab, plan));
+                let wall = outcome.catalog.pipe(size_at(run, at)).wall;
+                let bottom = level::trench_bottom(invert, wall, BEDDING);
+                let at_top = at >= run.path.length() - units::SAME_LENGTH;
+                let pit = at_top.then(|| pit_bottom(outcome, run)).flatten();
+                Station {
+                    at,
+                    plan,
+                    invert,
+                    bottom: pit.map_or(bottom, |pit| pit.min(bottom)),
+                    top,
+                    what,
+                }
+            });
+            all.push(Trench {
+                id: run.id.clone(),
+                od: pipe.od,
+                stations: stations.collect(),
+            });
+        }
+        all.extend(outside(outcome, t));
+    }
+    all
+}
+
+/// What stands at the upstream end of a run, with the pit that a trap under the slab needs.
+fn start_says(outcome: &Outcome, run: &network::Run) -> String {
+    match run.start {
+        network::Start::Fixture(f) => {
+            let fixture = &outcome.layout.fixtures[f];
+            match fixture.trap {
+                layout::TrapPlace::UnderSlab { .. } => format!(" {}, trap pit", fixture.id),
+                layout::TrapPlace::InFixture | layout::TrapPlace::InWall => {
+                    format!(" {}", fixture.id)
+                }
+            }
+        }
+        network::Start::Cleanout(c) => format!(" {}", outcome.layout.cleanouts[c].id),
+        network::Start::Bare => " capped end".into(),
+    }
+}
+
+/// The size of a run at a station.
+fn size_at(run: &network::Run, at: f64) -> units::Size {
+    let there = run
+        .bores
+        .iter()
+        .rev()
+        .find(|bore| bore.from >= at - units::SAME_LENGTH);
+    there
+        .or(run.bores.first())
+        .map_or(units::Size::In3, |bore| bore.size)
+}
+
+/// The bottom of the pit for the trap at a run's upstream end, stone under it; none without a trap under the slab.
+fn pit_bottom(outcome: &Outcome, run: &network::Run) -> Option<f64> {
+    let network::Start::Fixture(f) = run.start else {
+        return None;
+    };
+    let id = &outcome.layout.fixtures[f].id;
+    let traps = outcome
+        .assembly
+        .bodies
+        .iter()
+        .filter(|b| b.part == fittings::Part::Trap && b.id == *id);
+    let lowest = traps
+        .flat_map(|b| &b.tubes)
+        .map(|t| t.a.z.min(t.b.z) - t.radius)
+        .reduce(f64::min)?;
+    Some(lowest - BEDDING)
+}
+
+/// Fills in stations every four feet between the marks, none nearer than half of that to a mark.
+fn spread(marks: &mut Vec<(f64, String)>, length: f64) {
+    let mut at = EVERY;
+    while at < length {
+        if marks
+            .iter()
+            .all(|(mark, _)| (mark - at).abs() > EVERY / 2.0)
+        {
+            marks.push((at, String::new()));
+        }
+        at += EVERY;
+    }
+    marks.sort_by(|a, b| a.0.total_cmp(&b.0));
+}
+
+/// The ground the trench is dug from under the slab: under all its layers.
+fn subgrade(slab: &layout::Slab, at: DVec2) -> f64 {
+    let (surface, layers) = fittings::surface_at(slab, at);
+    surface - layers.iter().map(|layer| layer.thickness).sum::<f64>()
+}
+
+/// The trench of the line outside, where its lie is known.
+fn outside(outcome: &Outcome, t: usize) -> Option<Trench> {
+    let tree = &outcome.network.trees[t];
+    let drain = &outcome.layout.drains[tree.drain];
+    let line = outcome.grades[t].outside.as_ref()?;
+    let length = drain.line.length?;
+    let tubes = outcome
+        .assembly
+        .bodies
+        .iter()
+        .filter(|b| b.id == drain.id && b.part == fittings::Part::Pipe);
+    let tube = tubes
+        .flat_map(|b| &b.tubes)
+        .max_by(|a, b| a.a.distance(a.b).total_cmp(&b.a.distance(b.b)));
+    let way = tube.map_or(DVec2::ZERO, |tube| {
+        (tube.b - tube.a).truncate().normalize_or_zero()
+    });
+    let size = drain
+        .line
+        .size
+        .or(drain.exit.size)
+        .or_else(|| tree.runs[0].bores.last().map(|b| b.size))?;
+    let pipe = outcome.catalog.pipe(size);
+    let ground = if drain.line.ground.is_empty() {
+        &outcome.layout.outside.ground
+    } else {
+        &drain.line.ground
+    };
+    let mut marks = vec![(0.0, " at the wall".into()), (length, " far end".into())];
+    spread(&mut marks, length);
+    let stations = marks.into_iter().map(|(at, what)| {
+        let invert = line.level_at(at);
+        let bottom = level::trench_bottom(invert, pipe.wall, BEDDING);
+        Station {
+            at,
+            plan: drain.exit.at + way * at,
+            invert,
+            bottom,
+            top: ground_at(ground, at),
+            what,
+        }
+    });
+    Some(Trench {
+        id: format!("{} outside", drain.id).as_str().into(),
+        od: pipe.od,
+        stations: stations.collect(),
+    })
+}
+
+/// The ground's level so far out; level beyond the last figure, none where nothing is told.
+fn ground_at(ground: &[(f64, f64)], at: f64) -> Option<f64> {
+    let last = ground.last()?;
+    let pair = ground.windows(2).find(|pair| at <= pair[1].0);
+    Some(pair.map_or(last.1, |pair| {
+        let t = ((at - pair[0].0) / (pair[1].0 - pair[0].0).max(1e-9)).clamp(0.0, 1.0);
+        pair[0].1 + (pair[1].1 - pair[0].1) * t
+    }))
+}
+
+/// Earth and stone.
+fn quantities(trenches: &[Trench]) -> Vec<Block> {
+    let mut table = Table::new([
+        "Trench",
+        "Width",
+        "Length",
+        "Out, bank yd",
+        "Spoil, loose yd",
+        "Stone, yd",
+        "Stone, tons",
+        "Fill in lifts",
+    ]);
+    let (mut bank_all, mut stone_all) = (0.0, 0.0);
+    let shape = earth::Shape {
+        bottom: earth::HAND_WIDTH,
+        lean: 0.0,
+    };
+    for trench in trenches {
+        let known: Option<Vec<earth::Section>> = trench
+            .stations
+            .iter()
+            .map(|s| {
+                s.top.map(|top| earth::Section {
+                    at: s.at,
+                    depth: (top - s.bottom).max(0.0),
+                })
+            })
+            .collect();
+        let (Some(sections), Some(last)) = (known, trench.stations.last()) else {
+            continue;
+        };
+        let bank = earth::trench(&sections, shape);
+        let stone = earth::embedment(earth::HAND_WIDTH, BEDDING, trench.od, trench.od) * last.at;
+        (bank_all, stone_all) = (bank_all + bank, stone_all + stone);
+        let order = earth::order(stone);
+        let deepest = sections.iter().map(|s| s.depth).fold(0.0, f64::max);
+        let (count, thick) = earth::lifts(BEDDING + trench.od, deepest, LIFT);
+        let lifts = if count == 0 || thick < 1.0 {
+            "none".into()
+        } else {
+            format!("{count} of {}", inches_text(thick, 4))
+        };
+        table.row([
+            trench.id.to_string(),
+            inches_text(earth::HAND_WIDTH, 4),
+            feet_inches(last.at, 4),
+            format!("{:.2}", bank / earth::CUBIC_INCHES_A_YARD),
+            format!(
+                "{:.2}",
+                earth::loose(bank, earth::SWELL) / earth::CUBIC_INCHES_A_YARD
+            ),
+            format!("{:.2}", order.yards),
+            format!("{:.2}", order.tons),
+            lifts,
+        ]);
+    }
+    let order = earth::order(stone_all);
+    table.row([
+        "all".into(),
+        String::new(),
+        String::new(),
+        format!("{:.2}", bank_all / earth::CUBIC_INCHES_A_YARD),
+        format!(
+            "{:.2}",
+            earth::loose(bank_all, earth::SWELL) / earth::CUBIC_INCHES_A_YARD
+        ),
+        format!("{:.2}", order.yards),
+        format!("{:.2}", order.tons),
+        String::new(),
+    ]);
+    vec![
+        Block::Heading("Earth and stone".into()),
+        Block::Text(
+            "Upright sides, 12 in wide, dug by hand (common practice, no source); a plate compactor beside the pipe needs \
+             its outside diameter and 16 in (a drain-pipe maker's guide after ASTM D2321). Stone: 4 in under the pipe, up to its \
+             top; settling and waste are in it, 10 % each (common practice, no source); 1.35 tons a yard (suppliers' tables). \
+             Spoil swells to 1.3 times the bank. Joins are counted in both trenches: a little over. Loose stone under the \
+             barrel, a pocket for every hub, no blocks or rocks. Backfill both sides evenly in lifts of 6 in at most, after \
+             the test; then read the levels again."
+                .into(),
+        ),
+        Block::Table(table),
+    ]
+}
+
+/// Footings and crossings.
+fn keep_away(outcome: &Outcome) -> Vec<Block> {
+    let mut blocks = vec![Block::Heading(
+        "Beside footings: the 45-degree plane".into(),
+    )];
+    let mut table = Table::new([
+        "Trench",
+        "Beside",
+        "At",
+        "Apart",
+        "Deeper than it by",
+        "To spare",
+        "No deeper than",
+    ]);
+    for (run, solid, here) in bearings(outcome) {
+        table.row([
+            run.to_string(),
+            solid,
+            place(here.at.truncate()),
+            inches_text(here.apart.max(0.0), 4),
+            inches_text(here.needed, 4),
+            inches_text(here.room(), 4),
+            height(here.deepest()),
+        ]);
+    }
+    if table.rows.is_empty() {
+        blocks.push(Block::Text(
+            "No trench inside goes below a footing's underside beside it.".into(),
+        ));
+    } else {
+        blocks.push(Block::Text(
+            "A trench may go no deeper below a footing than it stands off it (2018 IRC P2604.4)."
+                .into(),
+        ));
+        blocks.push(Block::Table(table));
+    }
+    let mut crossings: Vec<_> = outcome
+        .findings
+        .iter()
+        .filter(|f| f.rule == "pipe-crossing")
+        .collect();
+    crossings.sort_by(|a, b| a.at.z.total_cmp(&b.at.z));
+    blocks.push(Block::Heading("Crossings, deepest first".into()));
+    if crossings.is_empty() {
+        blocks.push(Block::Text("No pipe crosses another.".into()));
+    } else {
+        blocks.push(Block::Ticks(
+            crossings
+                .iter()
+                .map(|f| format!("{} ({})", f.says, place(f.at.truncate())))
+                .collect(),
+        ));
+    }
+    let grave = outcome
+        .findings
+        .iter()
+        .filter(|f| f.rule == "footing-trench" && f.verdict != Verdict::Note);
+    blocks.extend(grave.map(|f| Block::Caution(f.says.clone())));
+    blocks
+}
+
+/// For every run and footing it lies beside and goes below, where the plane is nearest.
+fn bearings(outcome: &Outcome) -> Vec<(Id, String, geometry::Bearing)> {
+    let bears = |kind: SolidKind| {
+        matches!(
+            kind,
+            SolidKind::Footing | SolidKind::Pier | SolidKind::Strip | SolidKind::TurnedDownEdge
+        )
+    };
+    let footings: Vec<_> = outcome
+        .scene
+        .solids
+        .iter()
+        .filter(|s| bears(s.kind))
+        .collect();
+    let mut found: Vec<(Id, String, geometry::Bearing)> = Vec::new();
+    for trench in trenches(outcome)
+        .iter()
+        .filter(|t| !t.id.as_str().ends_with(" outside"))
+    {
+        for solid in &footings {
+            let legs = trench.stations.windows(2);
+            let crosses = trench
+                .stations
+                .windows(2)
+                .any(|w| geometry::within(&solid.outline, w[0].plan, w[1].plan).is_some());
+            if crosses {
+                continue;
+            }
+            let bottom = |s: &Station| -> DVec3 { s.plan.extend(s.bottom) };
+            let least = legs
+                .filter_map(|w| {
+                    let trench = geometry::Trench {
+                        a: bottom(&w[0]),
+                        b: bottom(&w[1]),
+                        half_width: earth::HAND_WIDTH / 2.0,
+                    };
+                    geometry::bearing(&trench, &solid.outline, solid.bottom)
+                })
+                .min_by(|a, b| a.room().total_cmp(&b.room()));
+            found.extend(least.map(|here| (trench.id.clone(), solid.id.to_string(), here)));
+        }
+    }
+    found.sort_by(|a, b| a.2.room().total_cmp(&b.2.room()));
+    found.truncate(12);
+    found
+}

@@ -1,0 +1,147 @@
+//! The record: what lies where under the floor, for whoever drills or digs later, with blanks for what was measured.
+
+use flow::Outcome;
+use layout::ServiceKind;
+use units::feet_inches;
+
+use super::{
+    content::{Block, Figure, Pen, Sheet, Table},
+    house::{height, name, place, plan, size},
+};
+
+/// The page.
+pub fn sheet(outcome: &Outcome) -> Sheet {
+    let mut blocks = vec![
+        Block::Caution(
+            "Planned, not measured, until the column Found is filled in. Do not drill, saw or anchor within 6 in of a line on \
+             this page without looking. Keep it with the house."
+                .into(),
+        ),
+        Block::Figure(drawing(outcome)),
+        Block::Text("All from the outside face of the form (E and N of its south-west corner) and from finished floor.".into()),
+        Block::Heading("Pipes under the floor".into()),
+        Block::Table(pipes(outcome)),
+    ];
+    let services = services(outcome);
+    if !services.rows.is_empty() {
+        blocks.extend([Block::Heading("Other lines".into()), Block::Table(services)]);
+    }
+    blocks.extend([
+        Block::Heading("Where they come up".into()),
+        Block::Table(stubs(outcome)),
+    ]);
+    blocks.push(Block::Text(
+        "Water test ________  read by ________  inspected ________  poured ________  photographs kept at ________________".into(),
+    ));
+    Sheet {
+        name: "record".into(),
+        title: "Record".into(),
+        purpose: "For whoever drills or digs here later: what lies where, planned and found."
+            .into(),
+        blocks,
+    }
+}
+
+fn drawing(outcome: &Outcome) -> Figure {
+    let mut figure = plan(
+        outcome,
+        "Pipes under the floor by name; other lines dashed",
+        4.2,
+    );
+    for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
+        figure.stroke(run.path.points().iter().copied(), Pen::Bold);
+        figure.word(
+            run.path.point_at(run.path.length() / 2.0),
+            run.id.to_string(),
+        );
+    }
+    for service in outcome.layout.services.iter().filter(|s| s.path.len() > 1) {
+        figure.stroke(service.path.iter().copied(), Pen::Dashed);
+        figure.word(service.path[service.path.len() / 2], service.id.to_string());
+    }
+    outcome
+        .assembly
+        .stubs
+        .iter()
+        .for_each(|stub| figure.dot(stub.at, name(stub)));
+    figure
+}
+
+fn pipes(outcome: &Outcome) -> Table {
+    let mut table = Table::new([
+        "Run",
+        "Size",
+        "From",
+        "To",
+        "Top of pipe, upper end",
+        "Top, lower end",
+        "Found",
+    ]);
+    for (t, tree) in outcome.network.trees.iter().enumerate() {
+        for (r, run) in tree.runs.iter().enumerate() {
+            let line = &outcome.grades[t].lines[r];
+            let (Some(first), Some(last)) = (run.bores.first(), run.bores.last()) else {
+                continue;
+            };
+            let top = |invert: f64, size| {
+                let pipe = outcome.catalog.pipe(size);
+                height(trench::level::pipe_levels(invert, pipe.id(), pipe.od).crown)
+            };
+            table.row([
+                run.id.to_string(),
+                last.size.to_string(),
+                place(run.path.inlet()),
+                place(run.path.outlet()),
+                top(line.inlet, first.size),
+                top(line.outlet, last.size),
+                String::new(),
+            ]);
+        }
+    }
+    table
+}
+
+fn services(outcome: &Outcome) -> Table {
+    let mut table = Table::new(["Line", "What", "From", "To", "Middle at", "Found"]);
+    for service in &outcome.layout.services {
+        let (Some(from), Some(to)) = (service.path.first(), service.path.last()) else {
+            continue;
+        };
+        table.row([
+            service.id.to_string(),
+            kind(service.kind).into(),
+            place(*from),
+            place(*to),
+            height(service.level),
+            String::new(),
+        ]);
+    }
+    table
+}
+
+fn kind(kind: ServiceKind) -> &'static str {
+    match kind {
+        ServiceKind::Water => "water",
+        ServiceKind::SoilGas => "soil gas",
+        ServiceKind::Conduit => "conduit",
+        ServiceKind::Gas => "gas sleeve",
+    }
+}
+
+fn stubs(outcome: &Outcome) -> Table {
+    let mut table = Table::new([
+        "Stub", "Size", "East", "North", "Left at", "Found E", "Found N",
+    ]);
+    for stub in &outcome.assembly.stubs {
+        table.row([
+            name(stub),
+            size(stub),
+            feet_inches(stub.at.x, 16),
+            feet_inches(stub.at.y, 16),
+            height(stub.top),
+            String::new(),
+            String::new(),
+        ]);
+    }
+    table
+}

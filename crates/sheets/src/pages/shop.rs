@@ -1,0 +1,471 @@
+//! Shop and trench: what to buy, what to saw from which stick, and a card for every assembly that is glued.
+
+use catalog::{Cement, EndName, Wait, Weather};
+use fittings::{Piece, What};
+use flow::Outcome;
+use glam::{DVec2, DVec3};
+use takeoff::{Bench, Takeoff};
+use units::{Size, feet_inches, inches_text};
+
+use super::{
+    content::{Block, Figure, Pen, Sheet, Table},
+    house::{Fixed, fixed_points, height, name, outline, place, plan, reach, tie_cells},
+};
+
+/// The page of lists.
+pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
+    let mut blocks = vec![
+        Block::Heading("To buy".into()),
+        Block::Table(buying(takeoff)),
+    ];
+    blocks.push(Block::Text(format!(
+        "Cement {:.1} qt, primer {:.1} qt, spare in. Stakes and straps: {}. Lengths marked ? rest on dimensions nobody has \
+         measured: measure the fitting in hand before that cut.",
+        takeoff.cement_quarts, takeoff.primer_quarts, takeoff.stakes
+    )));
+    blocks.extend([
+        Block::Heading("Cut list".into()),
+        Block::Table(cutting(takeoff)),
+    ]);
+    blocks.extend(sticks(takeoff));
+    blocks.extend([
+        Block::Heading("Cement".into()),
+        Block::Table(waiting(outcome, takeoff)),
+    ]);
+    blocks.push(Block::Caution(
+        "Primer and cement are vapour and fire: work in moving air, gloves on, no flame. In a trench the vapour stays low. \
+         Wet joints and cold wait longer than the table."
+            .into(),
+    ));
+    Sheet {
+        name: "shop".into(),
+        title: "Shop list and cuts".into(),
+        purpose:
+            "For the shop trip and the saw: what to buy, and which piece comes from which stick."
+                .into(),
+        blocks,
+    }
+}
+
+fn buying(takeoff: &Takeoff) -> Table {
+    let mut table = Table::new(["Count", "What", "Price each", "Got"]);
+    for line in &takeoff.buy {
+        let price = line
+            .price
+            .map_or_else(String::new, |price| format!("{price:.2}"));
+        table.row([
+            line.count.to_string(),
+            line.name.clone(),
+            price,
+            String::new(),
+        ]);
+    }
+    table
+}
+
+fn cutting(takeoff: &Takeoff) -> Table {
+    let mut table = Table::new(["Piece", "Size", "Cut", "For", "Between", "Cut at"]);
+    for cut in &takeoff.cuts {
+        let doubt = if cut.provisional || cut.check {
+            " ?"
+        } else {
+            ""
+        };
+        let end = |label: &Option<String>| label.clone().unwrap_or_else(|| "open".into());
+        table.row([
+            cut.label.clone(),
+            cut.size.to_string(),
+            format!("{}{doubt}", inches_text(cut.length.value, 16)),
+            cut.id.to_string(),
+            format!("{} and {}", end(&cut.down), end(&cut.up)),
+            String::new(),
+        ]);
+    }
+    table
+}
+
+/// The cut plan drawn as sticks, one under the other, each piece with its letter and length.
+fn sticks(takeoff: &Takeoff) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    for line in takeoff
+        .pipe
+        .iter()
+        .filter(|line| !line.plan.sticks.is_empty())
+    {
+        let rows = line.plan.sticks.len() as f64;
+        let mut figure = Figure {
+            caption: format!("{} sticks, cut from the left", line.size),
+            high: (0.45 * rows).min(7.0),
+            ..Figure::default()
+        };
+        for (n, stick) in line.plan.sticks.iter().enumerate() {
+            let low = -(n as f64) * STICK_PITCH;
+            let corner = |x: f64, y: f64| DVec2::new(x, low + y);
+            let box_of = |from: f64, to: f64| {
+                [
+                    corner(from, 0.0),
+                    corner(to, 0.0),
+                    corner(to, STICK_HIGH),
+                    corner(from, STICK_HIGH),
+                ]
+            };
+            figure.outline(&box_of(0.0, stick.length), Pen::Faint);
+            let mut at = 0.0;
+            for piece in &stick.pieces {
+                let cut = &takeoff.cuts[*piece];
+                figure.outline(&box_of(at, at + cut.length.value), Pen::Plain);
+                let middle = corner(at + cut.length.value / 2.0, STICK_HIGH / 2.0);
+                figure.word(
+                    middle,
+                    format!("{} {}", cut.label, inches_text(cut.length.value, 16)),
+                );
+                at += cut.length.value;
+            }
+            figure.word(
+                corner(stick.length, STICK_HIGH / 2.0),
+                format!("left {}", inches_text(stick.left.max(0.0), 4)),
+            );
+        }
+        blocks.push(Block::Heading(format!(
+            "{} pipe: {} sticks",
+            line.size,
+            line.plan.sticks.len()
+        )));
+        blocks.push(Block::Figure(figure));
+        if !line.too_long.is_empty() {
+            let long: Vec<&str> = line
+                .too_long
+                .iter()
+                .map(|c| takeoff.cuts[*c].label.as_str())
+                .collect();
+            blocks.push(Block::Text(format!(
+                "Longer than any stick, so two pieces and a coupling each: {}.",
+                long.join(", ")
+            )));
+        }
+    }
+    blocks
+}
+
+const STICK_PITCH: f64 = 12.0;
+const STICK_HIGH: f64 = 7.0;
+
+fn waiting(outcome: &Outcome, takeoff: &Takeoff) -> Table {
+    let mut table = Table::new([
+        "Size",
+        "Joints",
+        "People",
+        "Hold",
+        "Leave alone 60-100 F",
+        "40-60 F",
+        "0-40 F",
+    ]);
+    for line in &takeoff.joints {
+        let wait = |weather| minutes(outcome.catalog.cement(), line.size, weather);
+        table.row([
+            line.size.to_string(),
+            line.count.to_string(),
+            format!("{:.0}", line.people),
+            format!("{:.0} s", line.hold_seconds),
+            wait(Weather::Warm),
+            wait(Weather::Cool),
+            wait(Weather::Cold),
+        ]);
+    }
+    table
+}
+
+fn minutes(cement: &Cement, size: Size, weather: Weather) -> String {
+    format!("{:.0} min", cement.minutes(Wait::Set, size, weather, false))
+}
+
+/// One card an assembly, in the order they are glued.
+pub fn cards(outcome: &Outcome, takeoff: &Takeoff) -> Vec<Sheet> {
+    let fixed = fixed_points(outcome);
+    let count = takeoff.order.len();
+    takeoff
+        .order
+        .iter()
+        .enumerate()
+        .map(|(n, bench)| card(outcome, takeoff, &fixed, n, count, bench))
+        .collect()
+}
+
+fn card(
+    outcome: &Outcome,
+    takeoff: &Takeoff,
+    fixed: &[Fixed],
+    n: usize,
+    count: usize,
+    bench: &Bench,
+) -> Sheet {
+    let mut blocks = vec![
+        Block::Text(head(outcome, takeoff, n, count, bench)),
+        Block::Figure(key_plan(outcome, fixed, bench)),
+    ];
+    blocks.extend(where_it_goes(outcome, takeoff, fixed, bench));
+    if bench.pieces.len() > 1 {
+        blocks.push(Block::Figure(exploded(outcome, takeoff, bench)));
+    }
+    blocks.extend([
+        Block::Heading("Pieces, in the order of gluing".into()),
+        Block::Table(pieces(outcome, takeoff, bench)),
+    ]);
+    blocks.push(Block::Text(
+        "Fitted dry a pipe stops part-way into each hub: dry it is longer than glued by the figure given, least to most. \
+         Draw a line on the pipe at the socket's depth and push home to it."
+            .into(),
+    ));
+    blocks.push(Block::Ticks(stops(bench)));
+    Sheet {
+        name: format!("glue-{:02}", n + 1),
+        title: format!("Glue-up card A{} of {count}", n + 1),
+        purpose: "For two helpers at one assembly: dry-fit, mark, measure, glue.".into(),
+        blocks,
+    }
+}
+
+fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Bench) -> String {
+    let home = bench.home.map_or_else(
+        || "It is the first: it hangs on nothing.".into(),
+        |j| {
+            let joint = &outcome.assembly.joints[j];
+            format!(
+                "It goes home on {} ({} joint, {}).",
+                takeoff.labels[joint.near.0],
+                joint.size,
+                helpers(bench.people)
+            )
+        },
+    );
+    let last = if bench.last {
+        " Leave this joint dry until all others are glued: it takes up what is over."
+    } else {
+        ""
+    };
+    format!(
+        "Assembly A{} of {count}, {}, {} long, {:.0} lb. {home}{last} Made by ________  checked by ________  date ________",
+        n + 1,
+        if bench.pieces.len() == 1 {
+            "one piece".into()
+        } else {
+            format!("{} pieces", bench.pieces.len())
+        },
+        feet_inches(bench.length, 4),
+        bench.weight
+    )
+}
+
+fn key_plan(outcome: &Outcome, fixed: &[Fixed], bench: &Bench) -> Figure {
+    let mut figure = plan(outcome, "Where it lies: this assembly bold", 2.2);
+    for piece in bench.pieces.iter().map(|p| &outcome.assembly.pieces[*p]) {
+        let (a, b) = ends(outcome, piece);
+        figure.stroke([a.truncate(), b.truncate()], Pen::Bold);
+    }
+    let corners = outline(outcome).len();
+    fixed
+        .iter()
+        .take(corners)
+        .for_each(|point| figure.dot(point.at, point.name.clone()));
+    figure
+}
+
+fn helpers(people: u32) -> String {
+    if people == 1 {
+        "one helper".into()
+    } else {
+        format!("{people} helpers")
+    }
+}
+
+/// The far ends of a piece; a fitting's body is taken from its outlet to its inlet.
+fn ends(outcome: &Outcome, piece: &Piece) -> (DVec3, DVec3) {
+    let at = |end: EndName| {
+        piece
+            .end(end, &outcome.catalog)
+            .map(|(stop, _)| piece.frame.at + piece.frame.turned(stop.to_array()))
+    };
+    let first = at(EndName::Outlet).unwrap_or(piece.frame.at);
+    let second = at(EndName::Inlet)
+        .or_else(|| at(EndName::Branch))
+        .unwrap_or(piece.frame.at);
+    (first, second)
+}
+
+/// Ties and levels of the assembly's fittings and stubs.
+fn where_it_goes(
+    outcome: &Outcome,
+    takeoff: &Takeoff,
+    fixed: &[Fixed],
+    bench: &Bench,
+) -> Vec<Block> {
+    let mut table = Table::new([
+        "Point",
+        "Tape 1",
+        "Tape 2",
+        "Check",
+        "By strings",
+        "Level",
+        "Found",
+    ]);
+    for p in &bench.pieces {
+        let piece = &outcome.assembly.pieces[*p];
+        let Some(part) = piece.part() else { continue };
+        let at = piece.frame.at;
+        let bore = outcome.catalog.pipe(piece.size).id();
+        let flat = piece.frame.x.z.abs() < 0.5;
+        let level = if flat {
+            format!("invert {}", height(at.z - bore / 2.0))
+        } else {
+            format!("middle {}", height(at.z))
+        };
+        let [one, two, check] = tie_cells(fixed, reach(outcome, fixed, at.truncate()));
+        let what = format!("{} {}", takeoff.labels[*p], part);
+        table.row([
+            what,
+            one,
+            two,
+            check,
+            place(at.truncate()),
+            level,
+            String::new(),
+        ]);
+    }
+    for stub in stubs_of(outcome, bench) {
+        let [one, two, check] = tie_cells(fixed, reach(outcome, fixed, stub.at));
+        let level = format!("top {}", height(stub.top));
+        table.row([
+            format!("stub {}", name(stub)),
+            one,
+            two,
+            check,
+            place(stub.at),
+            level,
+            String::new(),
+        ]);
+    }
+    if table.rows.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::Heading("Where it goes".into()),
+        Block::Text("From the outside face of the form, tape level, to the middle of each fitting. * only while no wall stands.".into()),
+        Block::Table(table),
+    ]
+}
+
+/// The stubs whose last piece is in the assembly.
+fn stubs_of<'a>(outcome: &'a Outcome, bench: &Bench) -> Vec<&'a fittings::Stub> {
+    let closes = outcome
+        .assembly
+        .closures
+        .iter()
+        .filter(|c| bench.pieces.contains(&c.piece));
+    closes
+        .filter_map(|c| outcome.assembly.stubs.iter().find(|s| s.of == c.of))
+        .collect()
+}
+
+/// An axonometric of the assembly with its pieces pulled a little apart.
+fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
+    let mut figure = Figure {
+        caption: "The assembly seen from the south-east and above, pieces drawn apart; heights drawn true".into(),
+        high: 2.8,
+        ..Figure::default()
+    };
+    for p in &bench.pieces {
+        let piece = &outcome.assembly.pieces[*p];
+        let (a, b) = ends(outcome, piece);
+        let gap = ((a - b).length() * 0.12).min(3.0);
+        let along = (b - a).normalize_or_zero();
+        let (a, b) = (axonometric(a + along * gap), axonometric(b - along * gap));
+        let pen = if piece.part().is_some() {
+            Pen::Bold
+        } else {
+            Pen::Plain
+        };
+        if a.distance(b) > 1e-6 {
+            figure.stroke([a, b], pen);
+        }
+        if let Some((stop, _)) = piece.end(EndName::Branch, &outcome.catalog) {
+            let tip = piece.frame.at + piece.frame.turned(stop.to_array());
+            figure.stroke([axonometric(piece.frame.at), axonometric(tip)], pen);
+        }
+        figure.word(a.midpoint(b), takeoff.labels[*p].clone());
+    }
+    figure
+}
+
+/// House axes at 30 degrees, heights upright (trade practice for isometrics).
+fn axonometric(p: DVec3) -> DVec2 {
+    let (sin, cos) = 30.0_f64.to_radians().sin_cos();
+    DVec2::new((p.x + p.y) * cos, (p.y - p.x) * sin + p.z)
+}
+
+fn pieces(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Table {
+    let mut table = Table::new([
+        "Piece",
+        "What",
+        "Glued",
+        "Dry longer",
+        "Clock",
+        "On",
+        "Measured",
+        "Glued ok",
+    ]);
+    for p in &bench.pieces {
+        let piece = &outcome.assembly.pieces[*p];
+        let joint = outcome.assembly.joints.iter().find(|j| j.far.0 == *p);
+        let on = joint.map_or_else(|| "first".into(), |j| takeoff.labels[j.near.0].clone());
+        let clock = takeoff
+            .clocks
+            .iter()
+            .find(|c| c.piece == *p)
+            .map_or_else(String::new, takeoff::ClockMark::says);
+        let (what, long, dry) = match &piece.what {
+            What::Fitting(part) => (part.to_string(), String::new(), String::new()),
+            What::Pipe(cut) => {
+                let depth = outcome.catalog.pipe(piece.size).socket_depth.value;
+                let hubs = outcome
+                    .assembly
+                    .joints
+                    .iter()
+                    .filter(|j| j.glued && (j.near.0 == *p || j.far.0 == *p))
+                    .count() as f64;
+                let (least, most) = fittings::DRY_OPEN;
+                let open = |part: f64| inches_text(hubs * depth * part, 8);
+                (
+                    format!("{} pipe", piece.size),
+                    inches_text(cut.value, 16),
+                    format!("{} to {}", open(least), open(most)),
+                )
+            }
+        };
+        table.row([
+            takeoff.labels[*p].clone(),
+            what,
+            long,
+            dry,
+            clock,
+            on,
+            String::new(),
+            String::new(),
+        ]);
+    }
+    table
+}
+
+fn stops(bench: &Bench) -> Vec<String> {
+    vec![
+        "Dry-fitted; every tie within 1/4 in, both ways. Off by more than 1/2 in: stop, call"
+            .into(),
+        "Fall read with a 4 ft level on every run; clock marks drawn across each joint".into(),
+        "Plumber or inspector has looked, if one is to look before glue".into(),
+        format!(
+            "{} at the trench joint; primer on both, cement on both, push, quarter turn where it can, hold",
+            helpers(bench.people)
+        ),
+        "Every joint wiped and ticked; ends capped".into(),
+        "Measured again after glue, written in the column Found".into(),
+    ]
+}

@@ -13,6 +13,8 @@
 //!
 //! A scene's findings must be exactly its `finds` lines. What a scene says nothing of must not be found.
 
+pub mod rules_page;
+
 use std::collections::BTreeMap;
 
 use flow::{Inputs, Outcome, run};

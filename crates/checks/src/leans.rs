@@ -104,6 +104,11 @@ impl There {
                 vented(|v| matches!(v, Vent::Riser | Vent::TakeOff { .. }))
             }
             "admittance-valve" => vented(|v| *v == Vent::Admittance),
+            "combination-vent" => vented(|v| *v == Vent::Combination),
+            "backwater-valve" => layout
+                .drains
+                .iter()
+                .any(|d| d.receiver.as_ref().is_some_and(|r| r.manhole.is_some())),
             "common-vent" => vented(|v| matches!(v, Vent::Common(_))),
             "island-vent" => vented(|v| matches!(v, Vent::IslandLoop { .. })),
             "wet-vent-order" | "wet-vent-others" | "wet-vent-size" => self.wet,

@@ -101,7 +101,8 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
     match rule {
         "wall-passage" => &[R::WallCrossing],
         "footing-trench" => &[R::FootingPlane],
-        "cover-outside" => &[R::CoverOutside],
+        "cover-outside" => &[R::CoverOutside, R::FrostDepth],
+        "crown-in-slab" => &[R::PipeInGravel],
         "closet-side" => &[R::ClosetSide],
         "closet-front" => &[R::ClosetFront],
         "closet-rough-in" => &[
@@ -146,6 +147,8 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
         ],
         "vent-outdoors" => &[R::VentOutdoors, R::VentOutdoorsShare],
         "admittance-valve" => &[R::AdmittanceValve],
+        "combination-vent" => &[R::CombinationVent],
+        "backwater-valve" => &[R::BackwaterValve],
         "wet-vent-order" => &[R::WetVentDry, R::WetVentUpstream, R::WetVentClosetLast],
         "wet-vent-others" => &[R::WetVentOthers, R::WetVentGroups],
         "wet-vent-size" => &[R::WetVentCapacity],

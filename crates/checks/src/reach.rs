@@ -106,6 +106,7 @@ impl<'a> Starts<'a> {
             | Vent::Wet(_)
             | Vent::IslandLoop { .. }
             | Vent::Admittance
+            | Vent::Combination
             | Vent::Other(_)
             | Vent::Unknown => None,
         }
@@ -164,6 +165,7 @@ fn arm<'a>(case: &Case<'a>, starts: &Starts, f: usize, (t, r): (usize, usize)) -
         Vent::Riser
         | Vent::IslandLoop { .. }
         | Vent::Admittance
+        | Vent::Combination
         | Vent::Other(_)
         | Vent::Unknown => return None,
     };
@@ -339,6 +341,7 @@ fn borrowing<'a>(case: &Case<'a>, starts: &Starts) -> impl Iterator<Item = Borro
             | Vent::Common(_)
             | Vent::IslandLoop { .. }
             | Vent::Admittance
+            | Vent::Combination
             | Vent::Other(_)
             | Vent::Unknown => None,
         })

@@ -6,12 +6,13 @@ use network::Start;
 use crate::{Case, cleanouts};
 
 /// What is still to tell before every rule can judge: by room the things that usually need a drain, vents told in words no
-/// rule reads, drains without any cleanout. In that order, items in the layout's order.
+/// rule reads, drains without any cleanout, sewers without their manhole. In that order, items in the layout's order.
 pub fn still_to_tell(case: &Case) -> Vec<ToTell> {
     let mut tells: Vec<ToTell> = case.layout.rooms.iter().filter_map(unanswered).collect();
     tells.extend(promised(case));
     tells.extend(in_other_words(case));
     tells.extend(without_cleanouts(case));
+    tells.extend(manholes(case));
     tells
 }
 
@@ -133,9 +134,22 @@ fn in_other_words(case: &Case) -> impl Iterator<Item = ToTell> {
         .filter(move |fixture| other(fixture));
     all.map(|fixture| {
         let what = "how its trap is vented, in words the checks know (riser, take_off, common, wet, island_loop, \
-                    admittance); it is not judged until then";
+                    admittance, combination); it is not judged until then";
         tell(&fixture.id, what.into())
     })
+}
+
+/// Sewers whose next manhole up the line is not told, of drains with something to flood.
+fn manholes(case: &Case) -> Vec<ToTell> {
+    let open = |drain: &&layout::Drain| {
+        let sewer =
+            |r: &layout::Receiver| r.kind == layout::ReceiverKind::Sewer && r.manhole.is_none();
+        drain.receiver.as_ref().is_some_and(sewer)
+    };
+    let what = "how high the cover of the next manhole up the sewer stands (manhole); whether the lowest fixtures want a \
+                backwater valve is not judged until then";
+    let drains = case.layout.drains.iter().filter(open);
+    drains.map(|drain| tell(&drain.id, what.into())).collect()
 }
 
 fn without_cleanouts(case: &Case) -> impl Iterator<Item = ToTell> {

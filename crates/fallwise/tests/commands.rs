@@ -502,3 +502,28 @@ fn fewer_figures_are_leant_on_than_the_code_has() {
     );
     assert!(count(&more) < 60, "{more}");
 }
+
+#[test]
+fn what_is_not_made_or_not_known_is_told_with_what_would_be_right() {
+    let folder = folder();
+    let wrong = DIFFERS.replace("kind: closet", "kind: closett").replace(
+        r#"to: "trunk", size: "3 in""#,
+        r#"to: "trunk", size: "5 in""#,
+    );
+    put(&folder, "house.ron", &wrong);
+    let town = r#"[(rule: "grade-lest", value: "1/4 in/ft", said_by: "x"), (rule: "test-head", value: "ten", said_by: "x")]"#;
+    put(&folder, "house.local.ron", town);
+    let output = fallwise(&["check", "house.ron"], folder.path());
+    assert_eq!(code(&output), Some(2));
+    let said = text(&output.stderr);
+    for words in [
+        "house.ron:9:",
+        "did you mean closet",
+        "5 in",
+        "\"grade-lest\" is no rule; did you mean grade-least",
+        "rule \"test-head\" takes a figure in ft",
+    ] {
+        assert!(said.contains(words), "{words} in {said}");
+    }
+    assert_eq!(text(&output.stdout), "");
+}

@@ -249,6 +249,7 @@ pub(crate) enum TrapSays {
 pub(crate) enum VentSays {
     Riser,
     Admittance,
+    Combination,
     Common(Name),
     Wet(Name),
     Other(String),

@@ -212,6 +212,8 @@ pub struct Outside {
     pub frost: Option<f64>,
     /// Least cover over the sewer the town asks; `None` when not told.
     pub cover: Option<f64>,
+    /// Soil that swells when wet and shrinks when dry.
+    pub expansive_soil: bool,
 }
 
 /// A framed wall.
@@ -418,6 +420,8 @@ pub enum Vent {
     },
     /// Air admittance valve.
     Admittance,
+    /// Combination waste and vent: one larger flat pipe drains and breathes together.
+    Combination,
     /// Something else, in the owner's words.
     Other(String),
     /// Not told.
@@ -491,6 +495,8 @@ pub struct Receiver {
     pub invert: Option<f64>,
     /// How that level is known.
     pub known: Known,
+    /// Level of the cover of the next manhole up the sewer from here; `None` when not told.
+    pub manhole: Option<f64>,
 }
 
 /// Kinds of receivers.

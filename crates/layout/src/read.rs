@@ -267,13 +267,14 @@ impl Reader {
     }
 
     fn outside(&mut self, node: Option<&Node>) -> Outside {
-        let Some(f) = self.fields(node, &["ground", "frost", "cover"]) else {
+        let Some(f) = self.fields(node, &["ground", "frost", "cover", "expansive_soil"]) else {
             return Outside::default();
         };
         Outside {
             ground: self.ground(f.get("ground")),
             frost: self.length(f.get("frost"), DEPTH),
             cover: self.length(f.get("cover"), DEPTH),
+            expansive_soil: self.yes_no(f.get("expansive_soil")).unwrap_or_default(),
         }
     }
 
@@ -467,11 +468,13 @@ impl Reader {
             let words = [
                 ("riser", VentWord::Riser),
                 ("admittance", VentWord::Admittance),
+                ("combination", VentWord::Combination),
             ];
             let word = self.word(Some(node), "a way to vent by itself", &words)?;
             return Some(match word {
                 VentWord::Riser => VentSays::Riser,
                 VentWord::Admittance => VentSays::Admittance,
+                VentWord::Combination => VentSays::Combination,
             });
         }
         let f = self.fields(
@@ -550,7 +553,14 @@ impl Reader {
 
     /// The receiver, and whether its level waits for the floor's elevation.
     fn receiver(&mut self, node: Option<&Node>) -> Option<(Receiver, bool)> {
-        let known = ["kind", "elevation", "invert", "below_floor", "known"];
+        let known = [
+            "kind",
+            "elevation",
+            "invert",
+            "below_floor",
+            "known",
+            "manhole",
+        ];
         let f = self.fields(node, &known)?;
         let ways = ["elevation", "invert", "below_floor"];
         if ways.iter().filter(|way| f.get(way).is_some()).count() > 1 {
@@ -569,6 +579,7 @@ impl Reader {
             kind: kind?,
             invert: from_elevation.or(invert).or(below),
             known: known.unwrap_or(crate::model::Known::Unknown),
+            manhole: self.length(f.get("manhole"), LEVEL),
         };
         Some((receiver, elevation.is_some() && self.floor.is_none()))
     }
@@ -782,6 +793,7 @@ impl Reader {
 enum VentWord {
     Riser,
     Admittance,
+    Combination,
 }
 
 fn own(entry: &Entry) -> Name {

@@ -354,6 +354,7 @@ fn leaves(fixture: &Fixture, run: &Run, problems: &mut Vec<Problem>) -> Option<(
         | Vent::Common(_)
         | Vent::Wet(_)
         | Vent::Admittance
+        | Vent::Combination
         | Vent::Other(_)
         | Vent::Unknown => None,
     }

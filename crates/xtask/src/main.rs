@@ -20,10 +20,13 @@ use std::process::ExitCode;
 
 use anyhow::{Context, Result, bail};
 
+use crate::call::Call;
+
 const USAGE: &str = "\
 cargo xtask COMMAND
 
   test [--list]   everything that must hold before a change is done; --list only prints the steps
+  rules-page      writes assets/rules.md from the rules' headers and the code tables
   tidy            the checks on the project's own text: one build, crate order, purity, top level, tables
   setup           what the window test needs of the system; installs it on Debian as root, else says what to install";
 
@@ -46,6 +49,7 @@ fn run(args: &[&str]) -> Result<()> {
             Ok(())
         }
         ["tidy"] => tidy::run(&root()?),
+        ["rules-page"] => rules_page(&root()?),
         ["setup"] => setup::run(),
         [] | ["help" | "--help" | "-h"] => {
             println!("{USAGE}");
@@ -53,6 +57,11 @@ fn run(args: &[&str]) -> Result<()> {
         }
         other => bail!("no command `{}`\n\n{USAGE}", other.join(" ")),
     }
+}
+
+/// Writes the page of the rules; a test tells when it is stale.
+fn rules_page(root: &Path) -> Result<()> {
+    Call::cargo("run --quiet --package tests --bin rules-page").run(root)
 }
 
 /// The folder of the workspace, two above this crate. Asked at run time: a build shared between two clones must not

@@ -53,7 +53,7 @@ fn apart(
                 format!("they come up {} apart: set them back to back, or give each its own", words::inches(far))
             })
         }
-        Vent::Common(_) | Vent::Wet(_) | Vent::IslandLoop { .. } | Vent::Admittance => {
+        Vent::Common(_) | Vent::Wet(_) | Vent::IslandLoop { .. } | Vent::Admittance | Vent::Combination => {
             Some("that has no dry vent of its own: name the one that has".into())
         }
         Vent::Other(_) | Vent::Unknown => None,

@@ -1,7 +1,8 @@
 //! `cover-outside`: earth over the line outside, where it is least along the whole line.
 //!
 //! Out of the ground, or short of what the town or a read code row asks, fails; above the frost that was told is an ask.
-//! Source: the layout's told cover; codes row `cover-outside`. Mend: leave lower, fill, or insulate with a yes.
+//! Source: the layout's told cover and frost; codes rows `cover-outside` and, where the town amends it, `frost-depth`
+//! (no published case). Mend: leave lower, fill, or insulate with a yes.
 
 use codes::RuleId;
 use glam::DVec3;
@@ -53,7 +54,11 @@ fn judged(case: &Case, cover: f64) -> Option<(Verdict, f64, String, Source)> {
         let source = Source::row(figure.row);
         return Some((source.breach(), figure.value, asked(figure.value), source));
     }
-    let frost = outside.frost.filter(|frost| short(*frost))?;
+    let town = case.rules.number(RuleId::FrostDepth);
+    let (frost, source) = match town {
+        Some(figure) => (figure.value, Source::row(figure.row)),
+        None => (outside.frost?, Source::practice()),
+    };
     let why = format!("frost goes {} down: ask whether a drain that runs empty may lie in it", words::inches(frost));
-    Some((Verdict::Ask, frost, why, Source::practice()))
+    short(frost).then_some((Verdict::Ask, frost, why, source))
 }

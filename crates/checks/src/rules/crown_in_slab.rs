@@ -1,13 +1,15 @@
 //! `crown-in-slab`: a pipe's crown in the slab's layers, or nearer to them than the gap that is kept, zone by zone.
 //!
 //! Concrete, foam and sheet must be clear; gravel and sand are not cover, a pipe may lie in them. In the layers fails;
-//! short of the gap is a note, since the gap is the layout's own wish (2 in unless told), not a code's. Source: geometry.
+//! short of the gap is a note, since the gap is the layout's own wish (2 in unless told), not a code's. A town that keeps pipes
+//! out of the gravel says so by an amendment. Source: geometry; practice row `pipe-in-gravel`.
 //! Mend: start lower, or a thinner build-up there.
 
 use std::collections::BTreeMap;
 
+use codes::{RuleId, Value};
 use glam::DVec3;
-use layout::Slab;
+use layout::{Material, Slab};
 use scene::{Flow, Part, PipeBody, Tube};
 use units::Id;
 
@@ -30,7 +32,42 @@ fn check(case: &Case) -> Vec<Finding> {
             *held = (room, want, at);
         }
     }
-    least.iter().filter_map(|(id, (room, want, at))| told(id, *room, *want, *at)).collect()
+    let mut found: Vec<Finding> = least.iter().filter_map(|(id, (room, want, at))| told(id, *room, *want, *at)).collect();
+    found.extend(in_gravel(case, slab));
+    found
+}
+
+/// Drains whose crown is over the underside of the gravel, where the town wants them below it; the worst place each.
+fn in_gravel(case: &Case, slab: &Slab) -> Vec<Finding> {
+    let barred = case.rules.row(RuleId::PipeInGravel).filter(|row| row.value == Value::No);
+    let Some(row) = barred else { return Vec::new() };
+    let mut worst: BTreeMap<&Id, (f64, DVec3)> = BTreeMap::new();
+    let drains = case.scene.pipes.iter().filter(|body| body.part == Part::Pipe && body.flow == Flow::Drain);
+    for (body, tube) in drains.flat_map(|body| body.tubes.iter().map(move |tube| (body, tube))) {
+        for end in [tube.a, tube.b] {
+            let crown = end + DVec3::Z * tube.radius;
+            let Some(into) = gravel_bottom(slab, end).map(|bottom| crown.z - bottom).filter(|into| *into > 1e-4) else { continue };
+            let held = worst.entry(&body.id).or_insert((into, crown));
+            if into > held.0 {
+                *held = (into, crown);
+            }
+        }
+    }
+    let source = Source::row(row);
+    worst.iter().map(|(id, (into, at))| {
+        let says = format!("{id} lies {} up in the gravel, and the town wants it below: start it that much lower", words::inches(*into));
+        Finding::new(RULE.id, source.breach(), vec![(*id).clone()], *at, source.clone(), says).inches(-into, 0.0)
+    }).collect()
+}
+
+/// The underside of the lowest gravel at a place under the floor.
+fn gravel_bottom(slab: &Slab, at: DVec3) -> Option<f64> {
+    if !crate::geometry::inside(&slab.outline, at.truncate()) {
+        return None;
+    }
+    let (surface, layers) = fittings::surface_at(slab, at.truncate());
+    let last = layers.iter().rposition(|layer| layer.material == Material::Gravel)?;
+    Some(surface - layers[..=last].iter().map(|layer| layer.thickness).sum::<f64>())
 }
 
 /// The gap a tube must keep: the slab's own for pipe, none for hubs, vents and services; `None` for what stands up.

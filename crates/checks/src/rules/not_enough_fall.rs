@@ -28,11 +28,17 @@ fn conflict(case: &Case, tree: usize, conflict: &Conflict) -> Finding {
     let spent: Vec<String> = spends.iter().map(spoken).collect();
     let says = format!(
         "{} is {} short of falling to the {to}{}: {}; find {} along this chain",
-        drain.id, words::inches(short), level(floor), spent.join(", "), words::inches(short),
+        drain.id, sixteenths(short), level(floor), spent.join(", "), sixteenths(short),
     );
     let at = place(case, tree, conflict.place);
     Finding::new(RULE.id, Verdict::Fails, members(drain.id.clone(), &conflict.chain), at, Source::geometry(), says)
         .inches(-short, 0.0)
+}
+
+/// Inches to the next sixteenth up: what is found by this sum must do.
+fn sixteenths(short: f64) -> String {
+    let up = (short * 16.0 - 1e-6).ceil() / 16.0;
+    format!("{} in", units::inches_text(up, 16).trim_end_matches('"'))
 }
 
 /// The drain first, then the chain's other items, each once.

@@ -48,6 +48,6 @@ fn vented_below(case: &Case, starts: &Starts, vent: &Vent) -> bool {
         Vent::TakeOff { .. } | Vent::Wet(_) => true,
         Vent::Common(lender) => starts.fixture(lender)
             .is_some_and(|l| matches!(case.layout.fixtures[l].vent, Vent::TakeOff { .. } | Vent::Wet(_))),
-        Vent::Riser | Vent::IslandLoop { .. } | Vent::Admittance | Vent::Other(_) | Vent::Unknown => false,
+        Vent::Riser | Vent::IslandLoop { .. } | Vent::Admittance | Vent::Combination | Vent::Other(_) | Vent::Unknown => false,
     }
 }

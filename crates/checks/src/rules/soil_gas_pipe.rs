@@ -1,7 +1,7 @@
 //! `soil-gas-pipe`: a soil-gas riser too small, or with its tee outside the gravel that it must draw from.
 //!
 //! The appendix applies where it is adopted, so an ask. A bare tee does not meet the stricter published standard. Source:
-//! codes row `radon-tee`. Mend: 3 in, its tee in the gravel under the sheet, fastened so that the pour cannot move it.
+//! codes row `radon-tee` (no published case). Mend: 3 in, its tee in the gravel under the sheet, fastened so that the pour cannot move it.
 
 use codes::RuleId;
 use layout::{Material, ServiceKind};

@@ -70,7 +70,7 @@ fn outdoor(case: &Case, piped: &BTreeMap<usize, Size>, tree: &Tree) -> Option<Ve
         match &fixture.vent {
             Vent::Riser => sizes.push(fixture.size.unwrap_or(run.inlet_size())),
             Vent::TakeOff { .. } => sizes.extend(piped.get(&f)),
-            Vent::Common(_) | Vent::Wet(_) | Vent::IslandLoop { .. } | Vent::Admittance => {}
+            Vent::Common(_) | Vent::Wet(_) | Vent::IslandLoop { .. } | Vent::Admittance | Vent::Combination => {}
             Vent::Other(_) | Vent::Unknown => return None,
         }
     }

@@ -98,6 +98,10 @@ fn judged(case: &Case, tree: usize, kind: EdgeKind, opening: &Opening) -> Option
         }
         EdgeKind::StemWall | EdgeKind::FoamForm => {}
     }
+    let allowed = crossing.filter(|row| row.cite.amended.is_some() && row.value.to_string().contains("core"));
+    if let Some(row) = allowed.filter(|_| case.drain(tree).exit.cored && left >= LEFT - 1e-6) {
+        return Some((Verdict::Note, "cored and sealed, as the town allows", Source::row(row)));
+    }
     if case.drain(tree).exit.cored {
         return Some((Verdict::Ask, "a cored and sealed hole instead of a sleeve wants a yes", code()));
     }

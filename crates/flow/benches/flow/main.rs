@@ -58,6 +58,19 @@ fn demo() {
         "demo, whole flow from text: {}\n",
         shown(least(20, || run(&inputs)))
     );
+    let outcome = run(&inputs);
+    let profiles = codes::Code::ALL.map(|code| codes::rules(code, &[]).0);
+    let one = least(50, || flow::judge_by(&outcome, &profiles[0]));
+    let three = least(50, || {
+        profiles
+            .each_ref()
+            .map(|rules| flow::judge_by(&outcome, rules))
+    });
+    println!(
+        "demo, judged by one code: {}; by three: {}\n",
+        shown(one),
+        shown(three)
+    );
 }
 
 fn stages(runs: usize) {

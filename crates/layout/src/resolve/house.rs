@@ -597,6 +597,7 @@ impl Resolver<'_> {
         match vent {
             VentSays::Riser => Some(Vent::Riser),
             VentSays::Admittance => Some(Vent::Admittance),
+            VentSays::Combination => Some(Vent::Combination),
             VentSays::Other(words) => Some(Vent::Other(words.clone())),
             VentSays::Common(name) => self.shared(says, name).map(Vent::Common),
             VentSays::Wet(name) => self.shared(says, name).map(Vent::Wet),

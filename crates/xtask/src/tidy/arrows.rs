@@ -154,7 +154,7 @@ mod tests {
         assert_eq!(
             flaws,
             [
-                "crates/layout/Cargo.toml:2 layout uses scene, which does not stand before it; a crate may use units"
+                "crates/layout/Cargo.toml:2 layout uses scene, which does not stand before it; a crate may use units, trench"
             ]
         );
     }

@@ -1,0 +1,142 @@
+//! What a town changes: each kind of local amendment changes a finding or a note, and is named in it.
+
+#![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+
+use checks::{Finding, Verdict};
+use codes::Amendment;
+use flow::{Inputs, Outcome, run};
+
+/// A closet on a 3 in trunk at 1/8; the wall cored; gravel under the concrete; a line outside with a foot of cover.
+const HOUSE: &str = r#"(
+    title: "amended",
+    code: irc,
+    slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "30'"), ("0", "30'")], layers: [(concrete, "4 in"), (gravel, "6 in")], gap: "2 in"),
+    foundation: (edge: (kind: stem_wall, thickness: "8 in", top: "0", bottom: "-30 in", footing: (width: "16 in", thickness: "8 in"))),
+    outside: (ground: [("0", "-4 in")], frost: "0", cover: "2 in"),
+    fixtures: {},
+    drains: {
+        "d": (exit: (at: ("20'", "30'"), size: "4 in", cored: yes), line: (length: "40'", size: "4 in", grades: ["1/4"]), receiver: (kind: sewer, invert: "-48 in", known: measured)),
+    },
+    runs: { "trunk": (from: ("20'", "4'"), to: "d", size: "3 in", grades: ["1/8"]) },
+)"#;
+
+fn with(rule: &str, of: Option<&str>, value: &str) -> Outcome {
+    let amendment = Amendment {
+        rule: rule.into(),
+        of: of.map(Into::into),
+        value: value.into(),
+        said_by: "county checklist".into(),
+    };
+    let (_, misfits) = codes::rules(codes::Code::Irc, std::slice::from_ref(&amendment));
+    assert_eq!(misfits, []);
+    run(&Inputs {
+        text: HOUSE.into(),
+        name: "amended".into(),
+        amendments: vec![amendment],
+        ..Inputs::default()
+    })
+}
+
+fn without() -> Outcome {
+    run(&Inputs {
+        text: HOUSE.into(),
+        name: "amended".into(),
+        ..Inputs::default()
+    })
+}
+
+fn found<'a>(outcome: &'a Outcome, rule: &str) -> Option<&'a Finding> {
+    assert_eq!(outcome.problems, []);
+    outcome.findings.iter().find(|finding| finding.rule == rule)
+}
+
+fn named(finding: &Finding) {
+    let says = &finding.source.says;
+    assert!(says.starts_with("county checklist; published: "), "{says}");
+}
+
+#[test]
+fn a_quarter_for_three_inch() {
+    assert_eq!(found(&without(), "grade-too-flat"), None);
+    let outcome = with("grade-least", Some("3 in"), "1/4 in/ft");
+    let flat = found(&outcome, "grade-too-flat").unwrap();
+    assert_eq!(flat.verdict, Verdict::Fails);
+    named(flat);
+    // IRC P3005.3 (about 2006, read): 1/8 from 3 in up.
+    assert!(
+        flat.source.says.contains("1/8 in/ft, IRC P3005.3"),
+        "{}",
+        flat.source.says
+    );
+}
+
+#[test]
+fn frost_at_forty_two_inches() {
+    assert_eq!(found(&without(), "cover-outside"), None);
+    let outcome = with("frost-depth", None, "42 in");
+    let frost = found(&outcome, "cover-outside").unwrap();
+    assert_eq!((frost.verdict, frost.limit), (Verdict::Ask, Some(42.0)));
+    named(frost);
+}
+
+#[test]
+fn sleeve_or_core() {
+    let published = without();
+    assert_eq!(
+        found(&published, "wall-passage").unwrap().verdict,
+        Verdict::Ask
+    );
+    let outcome = with("wall-crossing", None, "sleeve or core");
+    let cored = found(&outcome, "wall-passage").unwrap();
+    assert_eq!(cored.verdict, Verdict::Note);
+    named(cored);
+}
+
+#[test]
+fn pipe_may_or_may_not_lie_in_the_gravel() {
+    assert_eq!(found(&without(), "crown-in-slab"), None);
+    assert_eq!(
+        found(&with("pipe-in-gravel", None, "yes"), "crown-in-slab"),
+        None
+    );
+    let outcome = with("pipe-in-gravel", None, "no");
+    let lies = found(&outcome, "crown-in-slab").unwrap();
+    assert_eq!(lies.verdict, Verdict::Fails);
+    named(lies);
+    // Gravel from 4 to 10 in under the floor; the crown starts at 6 in.
+    assert!((lies.measured.unwrap() + 4.0).abs() < 0.3, "{lies:?}");
+}
+
+#[test]
+fn an_air_test_is_accepted_or_not() {
+    let air = |outcome: &Outcome| {
+        let notes = flow::before_cover(outcome, &outcome.rules);
+        notes
+            .into_iter()
+            .find(|note| note.rule == "air-in-plastic")
+            .unwrap()
+    };
+    assert!(air(&without()).says.starts_with("do not test with air"));
+    let barred = air(&with("test-air-plastic", None, "no"));
+    assert!(barred.says.starts_with("do not test with air"));
+    named(&barred);
+    let struck = air(&with("test-air-plastic", None, "yes"));
+    assert!(
+        struck.says.contains("can burst it"),
+        "the caution stays: {}",
+        struck.says
+    );
+    named(&struck);
+}
+
+#[test]
+fn what_was_changed_is_no_figure_that_nobody_read() {
+    let unread = |outcome: &Outcome| {
+        let rows = flow::leans_on(outcome, &outcome.rules);
+        rows.iter().filter(|row| !row.is_read()).count()
+    };
+    assert_eq!(
+        unread(&with("test-vacuum", None, "-5 psi")) + 1,
+        unread(&without())
+    );
+}

@@ -81,6 +81,39 @@ pub enum Command {
         #[arg(short, long, value_name = "PNG")]
         output: PathBuf,
     },
+    /// Write the packet: every page for permit desk, shop, trench and record, as one PDF
+    Packet {
+        /// The layout
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The PDF to write
+        #[arg(short, long, value_name = "PDF")]
+        output: PathBuf,
+        /// The paper
+        #[arg(long, value_name = "PAPER", default_value = "letter")]
+        paper: PaperSize,
+        /// Larger type
+        #[arg(long)]
+        large: bool,
+    },
+    /// Write each page by itself
+    Sheets {
+        /// The layout
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// The folder to write into; made when it is not there
+        #[arg(short, long, value_name = "DIR")]
+        output: PathBuf,
+        /// As what
+        #[arg(long = "as", value_name = "FORM", default_value = "pdf")]
+        form: Form,
+        /// The paper
+        #[arg(long, value_name = "PAPER", default_value = "letter")]
+        paper: PaperSize,
+        /// Larger type
+        #[arg(long)]
+        large: bool,
+    },
     /// Print what a shell needs to complete these commands
     Completions {
         /// The shell
@@ -88,6 +121,42 @@ pub enum Command {
     },
     /// Print this help as a man page
     Manual,
+}
+
+/// Sizes of paper.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub enum PaperSize {
+    /// 8 1/2 by 11 in
+    Letter,
+    /// 17 by 11 in
+    Tabloid,
+    /// 210 by 297 mm
+    A4,
+    /// 420 by 297 mm
+    A3,
+}
+
+/// What a page is written as.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub enum Form {
+    /// For printing
+    Pdf,
+    /// For a browser or a drawing program
+    Svg,
+    /// For a phone
+    Png,
+}
+
+impl Form {
+    /// How its file names end.
+    #[cfg(feature = "packet")]
+    pub(crate) fn ending(self) -> &'static str {
+        match self {
+            Self::Pdf => "pdf",
+            Self::Svg => "svg",
+            Self::Png => "png",
+        }
+    }
 }
 
 /// By which code.

@@ -8,6 +8,7 @@ mod foreman;
 mod help;
 #[cfg(feature = "viewer")]
 mod house;
+mod packet;
 mod pictures;
 mod report;
 mod status;
@@ -40,6 +41,19 @@ pub fn run(args: &Args) -> Result<Status> {
             pictures,
         } => pictures::view(file, probe.clone(), pictures.clone()),
         Command::Picture { file, output } => pictures::picture(file, output),
+        Command::Packet {
+            file,
+            output,
+            paper,
+            large,
+        } => packet::packet(file, output, *paper, *large),
+        Command::Sheets {
+            file,
+            output,
+            form,
+            paper,
+            large,
+        } => packet::sheets(file, output, *form, *paper, *large),
         Command::Completions { shell } => help::completions(*shell),
         Command::Manual => help::manual(),
     }

@@ -1,13 +1,73 @@
-//! The pages of the packet, one module each.
+//! One module a page, and the packet in its order.
 
 pub mod content;
 pub mod control;
 pub mod dig;
 mod house;
 mod numbers;
+mod plan;
 pub mod pour;
 pub mod proof;
 pub mod record;
+mod schedule;
 pub mod shop;
 
+use checks::Question;
+use flow::Outcome;
+use takeoff::Takeoff;
+
 pub use numbers::numbers;
+
+use crate::furniture::feet;
+use crate::mark::Page;
+use crate::paper::Paper;
+use crate::render::render;
+use crate::sheet::Set;
+
+/// How the packet is printed.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Options {
+    /// The paper.
+    pub paper: Paper,
+    /// Larger type, for a trench and tired eyes.
+    pub large: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            paper: Paper::Letter,
+            large: false,
+        }
+    }
+}
+
+/// What every drawn page is made of.
+#[derive(Clone, Copy)]
+pub(crate) struct Job<'a> {
+    pub(crate) outcome: &'a Outcome,
+    pub(crate) set: &'a Set,
+}
+
+/// All pages of the packet, in its order. `questions` are those for the inspector, where codes differ. A layout with
+/// nothing in it still gives pages that say so.
+pub fn compose(
+    outcome: &Outcome,
+    takeoff: &Takeoff,
+    questions: &[Question],
+    options: &Options,
+) -> Vec<Page> {
+    let set = Set {
+        paper: options.paper,
+        type_size: if options.large { 12.0 } else { 9.5 },
+        house: outcome.layout.title.clone(),
+        hash: outcome.hash.clone(),
+    };
+    let job = Job { outcome, set: &set };
+    let drawn: [fn(Job) -> Vec<Page>; 2] = [plan::pages, schedule::pages];
+    let mut pages: Vec<Page> = drawn.iter().flat_map(|make| make(job)).collect();
+    let sheets = numbers(outcome, takeoff, questions);
+    pages.extend(sheets.iter().flat_map(|sheet| render(sheet, &set)));
+    feet(&mut pages, &set);
+    pages
+}

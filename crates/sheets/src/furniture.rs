@@ -1,0 +1,48 @@
+//! What stands at the foot of every page, once all are counted: whose house, which layout, which page of how many.
+
+use glam::DVec2;
+
+use crate::canvas::Canvas;
+use crate::fonts::cut;
+use crate::mark::{Ink, Page, Pen, Role, Style};
+use crate::sheet::{FOOT, MARGIN, Set};
+
+/// Draws the feet.
+pub(crate) fn feet(pages: &mut [Page], set: &Set) {
+    let many = pages.len();
+    for (n, page) in pages.iter_mut().enumerate() {
+        let mut canvas = Canvas::default();
+        foot(&mut canvas, page, set, n + 1, many);
+        page.parts.append(&mut canvas.parts);
+    }
+}
+
+fn foot(canvas: &mut Canvas, page: &Page, set: &Set, n: usize, many: usize) {
+    let size = (set.type_size * 0.8).max(7.0);
+    let paper = page.paper.size();
+    let top = paper.y - MARGIN - FOOT + 6.0;
+    let (left, right) = (MARGIN, paper.x - MARGIN);
+    canvas.begin(Role::Furniture);
+    canvas.line(
+        DVec2::new(left, top),
+        DVec2::new(right, top),
+        Pen::new(0.8, Ink::BLACK),
+    );
+    let style = Style::new(size);
+    let (first, second) = (top + size * 1.15, top + size * 2.4);
+    let number = format!("page {n} of {many}");
+    let layout = format!("layout {}", set.hash);
+    let house = cut(style.face, size, &set.house, (right - left) * 0.45);
+    canvas.text(DVec2::new(left, first), house, style.bold());
+    canvas.text(
+        DVec2::new(f64::midpoint(left, right), first),
+        layout,
+        style.middle(),
+    );
+    canvas.text(DVec2::new(right, first), number, style.bold().end());
+    canvas.text(
+        DVec2::new(left, second),
+        "Plan dimensions from the outside of the form, levels from finished floor (F.F.). The local code, the inspector and licensed people have the last word.",
+        Style::new(size * 0.85).ink(Ink::GREY),
+    );
+}

@@ -1,0 +1,111 @@
+//! The schedule behind the plan: every run and every stub in numbers, with room to write what was measured.
+
+use fittings::Stub;
+use layout::Landing;
+use units::feet_inches;
+
+use super::Job;
+use super::plan::{grade, signed, sizes};
+use crate::mark::Page;
+use crate::sheet::{Heads, Sheet};
+use crate::table::{Table, blank, main_numbers, numbers, words};
+
+pub(crate) fn pages(job: Job) -> Vec<Page> {
+    let mut sheet = Sheet::lying(
+        job.set,
+        Heads {
+            name: "schedule",
+            title: "Runs and stubs in numbers",
+            purpose: "For whoever checks the plan with a tape, and for the permit desk.",
+            caution: "",
+        },
+    );
+    sheet.heading("Runs, each after the one it joins");
+    sheet.paragraph(
+        "Inverts are the inside bottom of the pipe, from finished floor. Lengths are in plan, along the run.",
+    );
+    let runs = runs(job);
+    if runs.rows.is_empty() {
+        sheet.paragraph("No run is told yet.");
+    } else {
+        sheet.table(&runs);
+    }
+    sheet.heading("Stubs");
+    sheet.paragraph("East and north are from the outside of the form's south-west corner (0, 0).");
+    let stubs = stubs(job);
+    if stubs.rows.is_empty() {
+        sheet.paragraph("No stub is told yet.");
+    } else {
+        sheet.table(&stubs);
+    }
+    sheet.finish()
+}
+
+fn runs(job: Job) -> Table {
+    let mut rows = Vec::new();
+    for (tree, grades) in job.outcome.network.trees.iter().zip(&job.outcome.grades) {
+        for (run, line) in tree.runs.iter().zip(&grades.lines) {
+            rows.push(vec![
+                run.id.to_string(),
+                tree.id.to_string(),
+                sizes(run),
+                grade(line.grade),
+                feet_inches(line.length, 8),
+                feet_inches(line.inlet, 16),
+                feet_inches(line.outlet, 16),
+                format!("{}", run.dfu),
+                String::new(),
+            ]);
+        }
+    }
+    Table {
+        columns: vec![
+            words("run"),
+            words("drain"),
+            words("size"),
+            words("grade"),
+            numbers("length"),
+            main_numbers("invert up"),
+            main_numbers("invert down"),
+            numbers("DFU"),
+            blank("measured"),
+        ],
+        rows,
+    }
+}
+
+fn stubs(job: Job) -> Table {
+    let row = |stub: &Stub| {
+        vec![
+            stub.id.to_string(),
+            stub.size.map_or(String::new(), |size| size.to_string()),
+            feet_inches(stub.at.x, 16),
+            feet_inches(stub.at.y, 16),
+            signed(stub.top),
+            lands(&stub.landing),
+            String::new(),
+        ]
+    };
+    Table {
+        columns: vec![
+            words("stub"),
+            words("size"),
+            main_numbers("east"),
+            main_numbers("north"),
+            main_numbers("top"),
+            words("comes up in"),
+            blank("measured"),
+        ],
+        rows: job.outcome.assembly.stubs.iter().map(row).collect(),
+    }
+}
+
+/// What a stub comes up in, in words.
+pub(crate) fn lands(landing: &Landing) -> String {
+    match landing {
+        Landing::Wall(id) => format!("wall {id}"),
+        Landing::Cabinet(id) => format!("cabinet {id}"),
+        Landing::BoxOut(id) => format!("box-out {id}"),
+        Landing::Floor => "open floor".to_owned(),
+    }
+}

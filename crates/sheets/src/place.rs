@@ -1,0 +1,174 @@
+//! Where a label goes so that no words lie over others, and few lie over lines.
+
+use glam::DVec2;
+
+use crate::canvas::Canvas;
+use crate::fonts::{ASCENT, DESCENT, width};
+use crate::mark::{Ink, Pen, Style, overlap};
+use crate::sheet::Area;
+
+/// Keeps what is taken on a drawing.
+#[derive(Clone, Debug)]
+pub(crate) struct Placer {
+    area: Area,
+    taken: Vec<[DVec2; 4]>,
+    lines: Vec<(DVec2, DVec2)>,
+}
+
+/// Steps away from the anchor that are tried, points.
+const STEPS: [f64; 9] = [5.0, 9.0, 14.0, 20.0, 28.0, 40.0, 55.0, 75.0, 100.0];
+/// Directions that are tried at each step.
+const DIRECTIONS: usize = 16;
+/// What one line under a label costs, in points of distance.
+const CROSSED: f64 = 12.0;
+
+impl Placer {
+    /// Nothing taken yet; labels stay in the area.
+    pub(crate) fn new(area: Area) -> Self {
+        Self {
+            area,
+            taken: Vec::new(),
+            lines: Vec::new(),
+        }
+    }
+
+    /// No words may lie here: an upright box by two corners.
+    pub(crate) fn take(&mut self, low: DVec2, high: DVec2) {
+        self.taken.push(corners(low, high));
+    }
+
+    /// Labels had better not lie over these lines.
+    pub(crate) fn avoid(&mut self, points: &[DVec2]) {
+        self.lines
+            .extend(points.windows(2).map(|pair| (pair[0], pair[1])));
+    }
+
+    /// Puts a label of one or more lines near `anchor`, with a leader when it must stand off. `false` when there is no room
+    /// for it anywhere near: it is left out.
+    pub(crate) fn label(
+        &mut self,
+        canvas: &mut Canvas,
+        anchor: DVec2,
+        lines: &[&str],
+        style: Style,
+    ) -> bool {
+        let wide = lines
+            .iter()
+            .map(|line| width(style.face, style.size, line))
+            .fold(0.0, f64::max);
+        let lead = style.size * 1.15;
+        let high = (ASCENT + DESCENT) * style.size + lead * (lines.len().max(1) - 1) as f64;
+        let size = DVec2::new(wide + 2.0, high + 1.0);
+        let Some((centre, step)) = self.best(anchor, size) else {
+            return false;
+        };
+        let low = centre - size / 2.0;
+        self.take(low, low + size);
+        if step > 12.0 {
+            let near = anchor.clamp(low, low + size);
+            canvas.line(anchor, near, Pen::new(0.35, Ink::GREY));
+            self.avoid(&[anchor, near]);
+        }
+        let mut base = low + DVec2::new(1.0, ASCENT * style.size + 0.5);
+        for line in lines {
+            canvas.text(base, *line, style);
+            base.y += lead;
+        }
+        true
+    }
+
+    fn best(&self, anchor: DVec2, size: DVec2) -> Option<(DVec2, f64)> {
+        let mut best: Option<(f64, DVec2, f64)> = None;
+        for step in STEPS {
+            if best.as_ref().is_some_and(|(cost, ..)| *cost <= step) {
+                break;
+            }
+            for n in 0..DIRECTIONS {
+                let angle = n as f64 / DIRECTIONS as f64 * std::f64::consts::TAU;
+                let way = DVec2::from_angle(angle - std::f64::consts::FRAC_PI_4);
+                let centre = anchor + way * step + way * size / 2.0;
+                let Some(cost) = self.cost(centre, size, step) else {
+                    continue;
+                };
+                if best.as_ref().is_none_or(|(least, ..)| cost < *least - 1e-9) {
+                    best = Some((cost, centre, step));
+                }
+            }
+        }
+        best.map(|(_, centre, step)| (centre, step))
+    }
+
+    /// `None` where words stand already or the area ends.
+    fn cost(&self, centre: DVec2, size: DVec2, step: f64) -> Option<f64> {
+        let (low, high) = (centre - size / 2.0, centre + size / 2.0);
+        let end = self.area.at + self.area.size;
+        let inside = low.cmpge(self.area.at).all() && high.cmple(end).all();
+        let mine = corners(low, high);
+        if !inside || self.taken.iter().any(|other| overlap(&mine, other) > 0.0) {
+            return None;
+        }
+        let crossed = self
+            .lines
+            .iter()
+            .filter(|(a, b)| passes(*a, *b, low, high))
+            .count();
+        Some(step + CROSSED * crossed as f64)
+    }
+}
+
+fn corners(low: DVec2, high: DVec2) -> [DVec2; 4] {
+    [
+        low,
+        DVec2::new(high.x, low.y),
+        high,
+        DVec2::new(low.x, high.y),
+    ]
+}
+
+/// Whether a line passes through an upright box (slab by slab).
+fn passes(a: DVec2, b: DVec2, low: DVec2, high: DVec2) -> bool {
+    let along = b - a;
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    for axis in 0..2 {
+        if along[axis].abs() < 1e-9 {
+            if a[axis] < low[axis] || a[axis] > high[axis] {
+                return false;
+            }
+            continue;
+        }
+        let (s, t) = (
+            (low[axis] - a[axis]) / along[axis],
+            (high[axis] - a[axis]) / along[axis],
+        );
+        enter = enter.max(s.min(t));
+        leave = leave.min(s.max(t));
+    }
+    enter <= leave
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn twenty_labels_at_one_point_do_not_lie_over_each_other() {
+        let area = Area {
+            at: DVec2::ZERO,
+            size: DVec2::splat(400.0),
+        };
+        let (mut placer, mut canvas) = (Placer::new(area), Canvas::default());
+        for n in 0..20 {
+            let name = format!("stub {n}");
+            assert!(placer.label(&mut canvas, DVec2::splat(200.0), &[&name], Style::new(8.0)));
+        }
+        let boxes: Vec<_> = canvas.parts[0]
+            .marks
+            .iter()
+            .filter_map(crate::mark::Mark::word_box)
+            .collect();
+        assert_eq!(boxes.len(), 20);
+        for (n, a) in boxes.iter().enumerate() {
+            assert!(boxes[n + 1..].iter().all(|b| overlap(a, b) <= 0.0));
+        }
+    }
+}

@@ -1,0 +1,121 @@
+//! Puts the content of a page of numbers on paper: blocks one under another, drawings fitted, labels moved apart.
+
+use glam::DVec2;
+
+use crate::canvas::Canvas;
+use crate::mark::{Ink, Page, Pen, Style};
+use crate::pages::content::{self, Block, Figure};
+use crate::place::Placer;
+use crate::sheet::{Area, Heads, Set, Sheet};
+use crate::table::{Column, Table, blank, main_numbers, numbers, words};
+use crate::view::View;
+
+/// Room kept round a drawing for labels, points.
+const ROUND: f64 = 34.0;
+
+/// The pages of some content.
+pub(crate) fn render(content: &content::Sheet, set: &Set) -> Vec<Page> {
+    let mut sheet = Sheet::standing(
+        set,
+        Heads {
+            name: &content.name,
+            title: &content.title,
+            purpose: &content.purpose,
+            caution: "",
+        },
+    );
+    for block in &content.blocks {
+        match block {
+            Block::Heading(words) => sheet.heading(words),
+            Block::Text(words) => sheet.paragraph(words),
+            Block::Caution(words) => sheet.caution(words),
+            Block::Table(table) => sheet.table(&laid_out(table)),
+            Block::Ticks(items) => sheet.tick_list(items),
+            Block::Figure(figure) => draw(&mut sheet, figure),
+        }
+    }
+    sheet.finish()
+}
+
+/// Columns by what stands in them: blanks to write in, numbers to the right, the rest words.
+fn laid_out(table: &content::Table) -> Table {
+    let column = |(n, head): (usize, &String)| column(table, n, head);
+    Table {
+        columns: table.heads.iter().enumerate().map(column).collect(),
+        rows: table.rows.clone(),
+    }
+}
+
+fn column(table: &content::Table, n: usize, head: &str) -> Column {
+    let cells = || table.rows.iter().filter_map(|row| row.get(n));
+    if cells().all(String::is_empty) {
+        return blank(head);
+    }
+    let number = |cell: &String| {
+        cell.is_empty()
+            || cell.starts_with(['-', '+'])
+            || cell.starts_with(|c: char| c.is_ascii_digit())
+    };
+    let long = cells().any(|cell| cell.len() > 18);
+    if n == 0 || long || !cells().all(number) {
+        words(head)
+    } else if cells().any(|cell| cell.contains(['\'', '"'])) {
+        main_numbers(head)
+    } else {
+        numbers(head)
+    }
+}
+
+fn draw(sheet: &mut Sheet, figure: &Figure) {
+    let points = || {
+        let strokes = figure.strokes.iter().flat_map(|stroke| &stroke.points);
+        strokes.chain(figure.words.iter().map(|word| &word.at))
+    };
+    let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
+    let (low, high) = points().fold(none, |(low, high), p| (low.min(*p), high.max(*p)));
+    if !(low.is_finite() && high.is_finite()) {
+        return;
+    }
+    let size = sheet.size();
+    let height = (figure.high * 72.0).min(sheet.whole_room());
+    sheet.figure(height, &figure.caption, |canvas, area| {
+        let view = View::fitting(low, high, area.inset(ROUND));
+        strokes(canvas, figure, &view);
+        named(canvas, figure, &view, area, size);
+    });
+}
+
+fn strokes(canvas: &mut Canvas, figure: &Figure, view: &View) {
+    for stroke in &figure.strokes {
+        let pen = match stroke.pen {
+            content::Pen::Plain => Pen::new(0.8, Ink::BLACK),
+            content::Pen::Bold => Pen::new(2.0, Ink::BLACK),
+            content::Pen::Faint => Pen::new(0.5, Ink::PALE),
+            content::Pen::Dashed => Pen::new(0.6, Ink::BLACK).dashed(4.0, 2.5),
+        };
+        canvas.path(view.all(&stroke.points), pen);
+    }
+}
+
+fn named(canvas: &mut Canvas, figure: &Figure, view: &View, area: Area, size: f64) {
+    let mut placer = Placer::new(area);
+    for stroke in &figure.strokes {
+        placer.avoid(&view.all(&stroke.points));
+    }
+    for word in figure.words.iter().filter(|word| word.dot) {
+        let at = view.at(word.at);
+        canvas.circle(at, 2.4, None, Some(Ink::BLACK));
+        placer.take(at - 3.0, at + 3.0);
+    }
+    let bar = area.at + DVec2::new(0.0, area.size.y - 18.0);
+    placer.take(bar - DVec2::new(8.0, 14.0), bar + DVec2::new(150.0, 20.0));
+    view.scale_bar(canvas, bar, size * 0.85);
+    for word in &figure.words {
+        placer.label(
+            canvas,
+            view.at(word.at),
+            &[&word.text],
+            Style::new(size * 0.85),
+        );
+    }
+}

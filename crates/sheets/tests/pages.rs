@@ -1,0 +1,119 @@
+//! What must hold of every page of every house: no words over words, nothing off the paper, equal bytes from equal input,
+//! and names of any kind.
+
+use std::path::PathBuf;
+
+use flow::Inputs;
+use sheets::{Mark, Options, Page, Paper};
+
+fn scenes() -> Vec<(String, String)> {
+    let folder = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../../scenes"));
+    let mut files = vec![folder.join("demo.ron")];
+    let houses = std::fs::read_dir(folder.join("houses")).expect("the houses are there");
+    files.extend(houses.map(|entry| entry.expect("a file").path()));
+    files.retain(|file| {
+        file.extension().is_some_and(|ending| ending == "ron") && {
+            let name = file
+                .file_name()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .into_owned();
+            !name.ends_with(".local.ron")
+                && !name.ends_with(".bench.ron")
+                && !name.ends_with(".field.ron")
+        }
+    });
+    files.sort();
+    assert!(files.len() > 5, "too few houses: {files:?}");
+    files
+        .into_iter()
+        .map(|file| {
+            let text = std::fs::read_to_string(&file).expect("readable");
+            (file.display().to_string(), text)
+        })
+        .collect()
+}
+
+fn pages(text: &str, options: &Options) -> Vec<Page> {
+    let inputs = Inputs {
+        text: text.to_owned(),
+        name: "house.ron".to_owned(),
+        ..Inputs::default()
+    };
+    let outcome = flow::run(&inputs);
+    assert_eq!(outcome.problems, []);
+    let shop = takeoff::Shop::default();
+    let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
+    let rules = codes::Code::ALL.map(|code| codes::rules(code, &[]).0);
+    let judged: Vec<_> = rules
+        .iter()
+        .map(|rules| (rules.code(), flow::judge_by(&outcome, rules)))
+        .collect();
+    let questions = checks::questions(&judged, &rules);
+    sheets::compose(&outcome, &takeoff, &questions, options)
+}
+
+#[test]
+fn no_words_lie_over_words_or_leave_the_paper() {
+    for (name, text) in scenes() {
+        for options in [
+            Options::default(),
+            Options {
+                paper: Paper::Tabloid,
+                large: false,
+            },
+            Options {
+                paper: Paper::A4,
+                large: true,
+            },
+        ] {
+            let flaws: Vec<String> = pages(&text, &options)
+                .iter()
+                .flat_map(|page| page.crowded(0.6))
+                .collect();
+            assert_eq!(flaws, Vec::<String>::new(), "{name} {options:?}");
+        }
+    }
+}
+
+#[test]
+fn the_same_house_gives_the_same_bytes() {
+    let (_, text) = &scenes()[0];
+    let bytes = || {
+        let pages = pages(text, &Options::default());
+        let pdf = sheets::pdf(&pages, "house").expect("a PDF");
+        let svg: Vec<String> = pages.iter().map(sheets::svg).collect();
+        (pdf, svg)
+    };
+    assert_eq!(bytes(), bytes());
+}
+
+#[test]
+fn names_of_any_kind_are_printed_and_do_not_break_a_page() {
+    let (_, text) = &scenes()[0];
+    let long = "w".repeat(200);
+    for name in ["<b>&\u{202e}x</b>", "бойлер 便所 ½", long.as_str()] {
+        let renamed = text.replace("Larkfield house", name);
+        let pages = pages(&renamed, &Options::default());
+        let flaws: Vec<String> = pages.iter().flat_map(|page| page.crowded(0.6)).collect();
+        assert_eq!(flaws, Vec::<String>::new(), "{name}");
+        sheets::pdf(&pages, name).expect("a PDF");
+        assert!(
+            sheets::png(&pages[0], 72)
+                .expect("a picture")
+                .starts_with(b"\x89PNG")
+        );
+    }
+}
+
+#[test]
+fn a_page_of_nothing_still_says_what_it_is() {
+    let pages = pages("(title: \"Bare\")", &Options::default());
+    assert!(!pages.is_empty());
+    for page in &pages {
+        let titled = page
+            .marks()
+            .any(|mark| matches!(mark, Mark::Text { words, .. } if words.starts_with(&page.title)));
+        assert!(titled, "{}", page.name);
+    }
+}

@@ -34,7 +34,7 @@ fn scenes() -> Vec<(String, String)> {
         .collect()
 }
 
-fn pages(text: &str, options: &Options) -> Vec<Page> {
+fn pages(text: &str, options: Options) -> Vec<Page> {
     let inputs = Inputs {
         text: text.to_owned(),
         name: "house.ron".to_owned(),
@@ -50,7 +50,7 @@ fn pages(text: &str, options: &Options) -> Vec<Page> {
         .map(|rules| (rules.code(), flow::judge_by(&outcome, rules)))
         .collect();
     let questions = checks::questions(&judged, &rules);
-    sheets::compose(&outcome, &takeoff, &questions, options)
+    sheets::compose(&outcome, &takeoff, &questions, &options)
 }
 
 #[test]
@@ -67,7 +67,7 @@ fn no_words_lie_over_words_or_leave_the_paper() {
                 large: true,
             },
         ] {
-            let flaws: Vec<String> = pages(&text, &options)
+            let flaws: Vec<String> = pages(&text, options)
                 .iter()
                 .flat_map(|page| page.crowded(0.6))
                 .collect();
@@ -80,7 +80,7 @@ fn no_words_lie_over_words_or_leave_the_paper() {
 fn the_same_house_gives_the_same_bytes() {
     let (_, text) = &scenes()[0];
     let bytes = || {
-        let pages = pages(text, &Options::default());
+        let pages = pages(text, Options::default());
         let pdf = sheets::pdf(&pages, "house").expect("a PDF");
         let svg: Vec<String> = pages.iter().map(sheets::svg).collect();
         (pdf, svg)
@@ -94,7 +94,7 @@ fn names_of_any_kind_are_printed_and_do_not_break_a_page() {
     let long = "w".repeat(200);
     for name in ["<b>&\u{202e}x</b>", "бойлер 便所 ½", long.as_str()] {
         let renamed = text.replace("Larkfield house", name);
-        let pages = pages(&renamed, &Options::default());
+        let pages = pages(&renamed, Options::default());
         let flaws: Vec<String> = pages.iter().flat_map(|page| page.crowded(0.6)).collect();
         assert_eq!(flaws, Vec::<String>::new(), "{name}");
         sheets::pdf(&pages, name).expect("a PDF");
@@ -108,7 +108,7 @@ fn names_of_any_kind_are_printed_and_do_not_break_a_page() {
 
 #[test]
 fn a_page_of_nothing_still_says_what_it_is() {
-    let pages = pages("(title: \"Bare\")", &Options::default());
+    let pages = pages("(title: \"Bare\")", Options::default());
     assert!(!pages.is_empty());
     for page in &pages {
         let titled = page

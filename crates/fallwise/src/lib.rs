@@ -9,6 +9,7 @@ mod help;
 #[cfg(feature = "viewer")]
 mod house;
 mod packet;
+mod parts;
 mod pictures;
 mod report;
 mod status;
@@ -35,6 +36,18 @@ pub fn run(args: &Args) -> Result<Status> {
         Command::Demo { folder } => demo::demo(folder),
         Command::New { file } => new(file),
         Command::Check { file, code, json } => check(file, *code, *json),
+        Command::Parts {
+            file,
+            csv,
+            json,
+            prices,
+            since,
+        } => parts::parts(
+            file,
+            args::Format::of(*csv, *json),
+            prices.as_deref(),
+            since.as_deref(),
+        ),
         Command::View {
             file,
             probe,

@@ -8,9 +8,11 @@ use crate::Status;
 
 #[cfg(feature = "viewer")]
 mod with_viewer {
+    use std::sync::Arc;
+
     use anyhow::Context;
     use flow::Outcome;
-    use viewer::{House, Shot, ViewError, ViewOptions, Viewpoint};
+    use viewer::{Hooks, House, Shot, ViewError, ViewOptions, Viewpoint};
 
     use super::{Path, PathBuf, Result, Status};
     use crate::{files, house::house, say, unusable};
@@ -25,15 +27,35 @@ mod with_viewer {
         let options = ViewOptions {
             probe,
             pictures,
+            hooks: Some(hooks(file)),
             ..ViewOptions::default()
         };
         viewer::view(load, file, options)?;
         Ok(Status::NothingFails)
     }
 
+    /// The flow for a text that is being changed, with the files that stand beside `file`.
+    fn hooks(file: &Path) -> Hooks {
+        let (run, mend) = (PathBuf::from(file), PathBuf::from(file));
+        Hooks {
+            run: Arc::new(move |text| {
+                judged(files::read_as(&run, text.to_owned(), None).map_err(|e| format!("{e:#}"))?)
+            }),
+            mends: Arc::new(move |text| {
+                let Ok(read) = files::read_as(&mend, text.to_owned(), None) else {
+                    return Vec::new();
+                };
+                crate::house::mends(&read.inputs)
+            }),
+        }
+    }
+
     /// Reads the house; all that is wrong as one text, a mistake a line, for the screen.
     fn load(file: &Path) -> Result<House, String> {
-        let read = files::read(file, None).map_err(|error| format!("{error:#}"))?;
+        judged(files::read(file, None).map_err(|error| format!("{error:#}"))?)
+    }
+
+    fn judged(read: files::Files) -> Result<House, String> {
         let outcome = flow::run(&read.inputs);
         let problems: Vec<String> = outcome
             .problems
@@ -42,7 +64,7 @@ mod with_viewer {
             .chain(read.problems)
             .collect();
         if problems.is_empty() {
-            Ok(house(&outcome))
+            Ok(house(&outcome, &read.inputs.text))
         } else {
             Err(problems.join("\n"))
         }
@@ -54,7 +76,8 @@ mod with_viewer {
         if let Some(status) = unusable(&outcome, &read.problems)? {
             return Ok(status);
         }
-        draw(&house(&outcome), Viewpoint::House, output)?;
+        let house = house(&outcome, &read.inputs.text);
+        draw(&house, Viewpoint::House, output)?;
         say(&format!("wrote {}\n", output.display()))?;
         Ok(Status::NothingFails)
     }
@@ -72,7 +95,7 @@ mod with_viewer {
 
     /// One line a picture, or why there are none.
     pub(crate) fn of_demo(outcome: &Outcome, folder: &Path) -> String {
-        let house = house(outcome);
+        let house = house(outcome, "");
         let views = [
             ("house.png", Viewpoint::House),
             ("plan.png", Viewpoint::Plan),

@@ -8,6 +8,7 @@ use super::views::{self, Viewpoint};
 use crate::axis::Axis;
 use crate::bodies::{Soup, halo};
 use crate::camera::{Drive, Flight, Pose, Sight};
+use crate::edit::{EditAsk, EditState};
 use crate::findings_list::FindingsState;
 use crate::house::{House, Verdict};
 use crate::keys::Asked;
@@ -42,6 +43,16 @@ pub enum Action {
     Click(Vec2),
     /// Put one measure away.
     Dismiss(usize),
+    /// Something asked of the document.
+    Edit(EditAsk),
+    /// The pointer moved over the grips, clip space.
+    HoverGrip(Option<Vec2>),
+    /// Take up the grip there, clip space.
+    TakeUp(Vec2),
+    /// Bring the held grip there, clip space.
+    DragTo(Vec2),
+    /// Let the held grip go.
+    LetGo,
 }
 
 /// What must be drawn again.
@@ -99,6 +110,8 @@ pub struct Desk {
     pub findings: FindingsState,
     /// The tape.
     pub measure: MeasureState,
+    /// What can be changed, and what was.
+    pub edit: EditState,
     /// What was clicked last, when not measuring.
     pub shown: Option<Pick>,
     /// Kept viewpoints, oldest first.
@@ -115,6 +128,8 @@ pub struct Desk {
     pub canvas: Option<Rect>,
     /// Labels and shapes that lie over the picture, points.
     pub covered: Vec<Rect>,
+    /// The buttons that answer the question that waits, points.
+    pub answers: Vec<Rect>,
     /// What must be drawn again.
     pub changed: Changed,
     /// Whether the view is still the one the window opened with.
@@ -136,6 +151,7 @@ impl Desk {
             afoot: false,
             findings: FindingsState::default(),
             measure: MeasureState::default(),
+            edit: EditState::default(),
             shown: None,
             kept: Vec::new(),
             panels: true,
@@ -144,6 +160,7 @@ impl Desk {
             flight_seconds: 0.55,
             canvas: None,
             covered: Vec::new(),
+            answers: Vec::new(),
             changed: Changed::ALL,
             home: true,
             kept_at: 0,
@@ -153,14 +170,7 @@ impl Desk {
     /// Takes a newly read house, or why there is none. Pose, layers and measures stay.
     pub fn news(&mut self, news: Result<House, String>) {
         match news {
-            Ok(house) => {
-                self.house = house;
-                self.error = None;
-                self.findings.picked = None;
-                self.shown = None;
-                self.changed = Changed::ALL;
-                self.go_home_if_there();
-            }
+            Ok(house) => self.read_again(house),
             Err(why) => self.error = Some(why),
         }
     }
@@ -174,7 +184,7 @@ impl Desk {
         }
     }
 
-    fn go_home_if_there(&mut self) {
+    pub(super) fn go_home_if_there(&mut self) {
         if self.home {
             self.pose = views::home(&self.house.scene, self.axis, self.aspect());
         }
@@ -283,6 +293,11 @@ impl Desk {
                     self.measure.kept.remove(index);
                 }
             }
+            Action::Edit(ask) => self.answer(ask),
+            Action::HoverGrip(clip) => self.hover_grip(clip),
+            Action::TakeUp(clip) => self.take_up(clip),
+            Action::DragTo(clip) => self.drag_to(clip),
+            Action::LetGo => self.let_go(),
         }
     }
 
@@ -299,6 +314,10 @@ impl Desk {
             Asked::Measure => self.measure.turn(),
             Asked::ToFloor => self.measure.to_floor(),
             Asked::PutAway => self.put_away(),
+            Asked::Move => self.turn_moving(),
+            Asked::Undo => self.step_back(true),
+            Asked::Redo => self.step_back(false),
+            Asked::Save => self.save(),
             Asked::Panels => self.panels = !self.panels,
             Asked::Keys => self.keys = !self.keys,
             Asked::Keep => self.kept.push(self.pose),
@@ -333,7 +352,23 @@ impl Desk {
         self.go_home_if_there();
     }
 
+    fn turn_moving(&mut self) {
+        self.let_go();
+        self.edit.on = !self.edit.on && self.edit.hooks.is_some();
+        self.edit.hover = None;
+        if self.edit.on && self.measure.active {
+            self.measure.turn();
+        }
+    }
+
     fn put_away(&mut self) {
+        if self.put_back() {
+            return;
+        }
+        if self.edit.item.is_some() {
+            self.pick_item(None);
+            return;
+        }
         if self.measure.put_away() || self.shown.take().is_some() {
             return;
         }
@@ -429,10 +464,13 @@ impl Desk {
             }
             return;
         }
-        match self.finding_at(clip) {
-            Some(index) => self.pick_finding(index),
-            None => self.shown = pick,
+        if let Some(index) = self.finding_at(clip) {
+            return self.pick_finding(index);
         }
+        if self.edit.on {
+            return self.pick_item(pick.map(|pick| pick.id));
+        }
+        self.shown = pick;
     }
 
     /// The listed finding whose shape is under a click.
@@ -508,7 +546,10 @@ mod tests {
             (desk.house.findings.len(), desk.error.as_deref()),
             (1, Some("torn"))
         );
-        desk.news(Ok(House::default()));
+        desk.news(Ok(House {
+            text: "()".into(),
+            ..House::default()
+        }));
         assert_eq!((desk.house.findings.len(), desk.error), (0, None));
     }
 

@@ -13,6 +13,7 @@ use scene::Mark;
 use super::state::{Action, Desk};
 use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
+use crate::edit::{edit_ui, fields, grips_paint, question_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::house::Verdict;
 use crate::keys::{self, Asked};
@@ -36,6 +37,8 @@ pub struct Pass {
     pub canvas: Option<Rect>,
     /// What lies over the picture, points.
     pub covered: Vec<Rect>,
+    /// The buttons that answer the question that waits, points.
+    pub answers: Vec<Rect>,
     /// Whether a key that moves is held.
     pub held: bool,
 }
@@ -110,8 +113,13 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
                 .truncate()
                 .selectable(false),
         );
+        let unsaved = if desk.edit.draft.is_unsaved() {
+            ", not saved"
+        } else {
+            ""
+        };
         ui.label(
-            RichText::new(&desk.house.hash)
+            RichText::new(format!("{}{unsaved}", desk.house.hash))
                 .small()
                 .color(theme::QUIET.egui()),
         );
@@ -123,6 +131,9 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
             };
             button("Keys (K)".into(), desk.keys, Asked::Keys);
             button("Measure (M)".into(), desk.measure.active, Asked::Measure);
+            if desk.edit.hooks.is_some() {
+                button("Move things (E)".into(), desk.edit.on, Asked::Move);
+            }
             button(
                 format!("Heights x{} (X)", desk.axis.exaggeration),
                 desk.axis.exaggeration > 1.0,
@@ -147,6 +158,12 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
         if desk.measure.active || !desk.measure.kept.is_empty() {
             cards.push(Card::Measure);
         }
+        if desk.edit.on {
+            cards.push(Card::Edit);
+        }
+    }
+    if desk.edit.theirs.is_some() || desk.edit.found.is_some() {
+        cards.push(Card::Question);
     }
     if desk.keys {
         cards.push(Card::Keys);
@@ -169,15 +186,18 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
 }
 
 fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) {
+    let clip = |at: Pos2| {
+        let off = (at - response.rect.center()) / (response.rect.size() / 2.0);
+        Vec2::new(off.x, -off.y)
+    };
+    if grips_hand(ui, desk, response, &clip, pass) {
+        return;
+    }
     let drive = drive_of(ui, response, !ui.ctx().egui_wants_keyboard_input());
     pass.held = drive.held;
     if drive.moves() {
         pass.actions.push(Action::Drive(drive));
     }
-    let clip = |at: Pos2| {
-        let off = (at - response.rect.center()) / (response.rect.size() / 2.0);
-        Vec2::new(off.x, -off.y)
-    };
     if desk.measure.active && (response.hovered() || desk.measure.hover.is_some()) {
         pass.actions
             .push(Action::Hover(response.hover_pos().map(clip)));
@@ -187,6 +207,56 @@ fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) 
     {
         pass.actions.push(Action::Click(clip(at)));
     }
+}
+
+/// The hand on the grips. Whether it is at one, so that the eye stays where it is.
+fn grips_hand(
+    ui: &egui::Ui,
+    desk: &Desk,
+    response: &egui::Response,
+    clip: &dyn Fn(Pos2) -> Vec2,
+    pass: &mut Pass,
+) -> bool {
+    if !desk.edit.on {
+        return false;
+    }
+    if desk.edit.held.is_some() {
+        // Also when the window lost the pointer or the focus: what was dragged so far stays.
+        if let Some(at) = response.interact_pointer_pos() {
+            pass.actions.push(Action::DragTo(clip(at)));
+        }
+        if !response.dragged_by(egui::PointerButton::Primary) {
+            pass.actions.push(Action::LetGo);
+        }
+        return true;
+    }
+    let origin = ui.input(|input| input.pointer.press_origin());
+    if response.drag_started_by(egui::PointerButton::Primary)
+        && let Some(origin) = origin.filter(|at| desk.grip_at(*at).is_some())
+    {
+        pass.actions.push(Action::TakeUp(clip(origin)));
+        return true;
+    }
+    if response.hovered() || desk.edit.hover.is_some() {
+        let hover = response.hover_pos();
+        if hover.and_then(|at| desk.grip_at(at)) != desk.edit.hover {
+            pass.actions.push(Action::HoverGrip(hover.map(clip)));
+        }
+    }
+    if desk.edit.hover.is_some() && response.hovered() {
+        ui.ctx().set_cursor_icon(egui::CursorIcon::Grab);
+    }
+    if response.clicked()
+        && let Some(index) = response
+            .interact_pointer_pos()
+            .and_then(|at| desk.grip_at(at))
+    {
+        let id = desk.edit.grips[index].id.clone();
+        pass.actions
+            .push(Action::Edit(crate::edit::EditAsk::Item(id)));
+        return true;
+    }
+    false
 }
 
 /// The picture alone: no panels, a title and the key to the colours in its corners.
@@ -293,7 +363,11 @@ fn picture_paint(
     }));
     if desk.layers.shows(Layer::Labels) {
         let place = |mark: &Mark| desk.project(mark.at);
-        let taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
+        let mut taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
+        if desk.edit.on {
+            let grips = desk.edit.grips.iter().filter_map(|grip| project(grip.at));
+            taken.extend(grips.map(|at| Rect::from_center_size(at, vec2(14.0, 14.0))));
+        }
         covered.extend(labels_paint(
             painter,
             &desk.house.scene.marks,
@@ -303,6 +377,9 @@ fn picture_paint(
         ));
     }
     measure_paint(painter, &desk.measure, &project);
+    if desk.edit.on {
+        grips_paint(painter, &desk.edit, desk.text, &project);
+    }
     shown_paint(painter, desk, &project);
     covered
 }
@@ -443,6 +520,8 @@ enum Card {
     Layers,
     Measure,
     Keys,
+    Edit,
+    Question,
 }
 
 impl Card {
@@ -459,7 +538,13 @@ impl Card {
     fn show(self, ui: &egui::Ui, desk: &Desk, canvas: Rect, pass: &mut Pass) {
         let (pivot, at) = match self {
             Self::Layers => (Align2::RIGHT_TOP, canvas.right_top() + vec2(-10.0, 10.0)),
+            Self::Measure if desk.edit.on => (
+                Align2::LEFT_BOTTOM,
+                canvas.left_bottom() + vec2(10.0, -70.0),
+            ),
             Self::Measure => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
+            Self::Edit => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
+            Self::Question => (Align2::CENTER_TOP, canvas.center_top() + vec2(0.0, 12.0)),
             Self::Keys => (
                 Align2::RIGHT_BOTTOM,
                 canvas.right_bottom() - vec2(10.0, 10.0),
@@ -492,6 +577,21 @@ impl Card {
                         }));
                 }
                 Self::Keys => keys::keys_ui(ui),
+                Self::Edit => {
+                    ui.set_max_width(250.0 * desk.text.max(1.0));
+                    let of = desk.edit.item.as_deref().and_then(|item| {
+                        let tree = layout::parse(&desk.house.text, "").ok()?;
+                        Some(fields(&tree, item))
+                    });
+                    let asked = edit_ui(ui, &desk.edit, &of.unwrap_or_default());
+                    pass.actions.extend(asked.map(Action::Edit));
+                }
+                Self::Question => {
+                    ui.set_max_width((canvas.width() * 0.8).clamp(120.0, 460.0));
+                    let (asked, answers) = question_ui(ui, &desk.edit);
+                    pass.actions.extend(asked.map(Action::Edit));
+                    pass.answers = answers;
+                }
             });
         });
     }

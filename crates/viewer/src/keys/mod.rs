@@ -27,6 +27,14 @@ pub enum Asked {
     ToFloor,
     /// Put away what is open.
     PutAway,
+    /// Let things be moved, or not.
+    Move,
+    /// Undo the last change.
+    Undo,
+    /// Make the last undone change again.
+    Redo,
+    /// Save the layout.
+    Save,
     /// Show or hide the panels.
     Panels,
     /// Show or hide the keys.
@@ -47,7 +55,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 16] = [
+const TABLE: [(Key, &str, &str, Asked); 17] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -57,6 +65,7 @@ const TABLE: [(Key, &str, &str, Asked); 16] = [
     (Key::B, "B", "finding before", Asked::LastFinding),
     (Key::M, "M", "measure", Asked::Measure),
     (Key::F, "F", "measure to finished floor", Asked::ToFloor),
+    (Key::E, "E", "move things", Asked::Move),
     (Key::V, "V", "keep this viewpoint", Asked::Keep),
     (Key::C, "C", "kept viewpoints in turn", Asked::Kept),
     (Key::P, "P", "panels on and off", Asked::Panels),
@@ -66,14 +75,27 @@ const TABLE: [(Key, &str, &str, Asked); 16] = [
     (Key::Minus, "-", "smaller text", Asked::Smaller),
 ];
 
+/// Keys with the command key: the same in most programs that change files.
+const COMMANDS: [(Modifiers, Key, Asked); 4] = [
+    (
+        Modifiers::COMMAND.plus(Modifiers::SHIFT),
+        Key::Z,
+        Asked::Redo,
+    ),
+    (Modifiers::COMMAND, Key::Z, Asked::Undo),
+    (Modifiers::COMMAND, Key::Y, Asked::Redo),
+    (Modifiers::COMMAND, Key::S, Asked::Save),
+];
+
 /// What the hand does, for the card.
-const HAND: [(&str, &str); 6] = [
+const HAND: [(&str, &str); 7] = [
     ("drag", "go round"),
     ("right drag, Shift drag", "slide"),
     ("wheel, pinch", "nearer, farther"),
     ("arrows, Page up/down", "fly"),
     ("Shift arrows", "turn"),
     ("1 to 9, 0, L", "layers, in order"),
+    ("Ctrl Z, Y, S", "undo, redo, save"),
 ];
 
 const LAYER_KEYS: [Key; 11] = [
@@ -92,6 +114,11 @@ const LAYER_KEYS: [Key; 11] = [
 
 /// What was asked by keys in this frame, in the order of the table.
 pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
+    let mut found: Vec<Asked> = COMMANDS
+        .into_iter()
+        .filter(|(modifiers, key, _)| input.consume_key(*modifiers, *key))
+        .map(|(_, _, asked)| asked)
+        .collect();
     let layers = LAYER_KEYS
         .into_iter()
         .zip(Layer::ALL)
@@ -102,12 +129,14 @@ pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
         input.consume_key(Modifiers::NONE, key)
             || (key == Key::Plus && input.consume_key(Modifiers::SHIFT, key))
     };
-    table
-        .chain(layers)
-        .chain(also)
-        .filter(|(key, _)| pressed(input, *key))
-        .map(|(_, asked)| asked)
-        .collect()
+    found.extend(
+        table
+            .chain(layers)
+            .chain(also)
+            .filter(|(key, _)| pressed(input, *key))
+            .map(|(_, asked)| asked),
+    );
+    found
 }
 
 /// The card.

@@ -40,6 +40,7 @@ pub(crate) fn house() -> House {
         ],
         hash: "5e1f00d5".into(),
         scene,
+        ..House::default()
     }
 }
 

@@ -78,8 +78,11 @@ pub enum Command {
         #[arg(value_name = "FILE")]
         file: PathBuf,
         /// The picture to write
-        #[arg(short, long, value_name = "PNG")]
-        output: PathBuf,
+        #[arg(short, long, value_name = "PNG", required_unless_present = "walk")]
+        output: Option<PathBuf>,
+        /// Write the glue-up walk into a folder: a numbered picture a piece, upright, for a phone
+        #[arg(long, value_name = "DIR")]
+        walk: Option<PathBuf>,
     },
     /// Print what a shell needs to complete these commands
     Completions {

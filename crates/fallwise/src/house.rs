@@ -68,6 +68,7 @@ fn finding_row(finding: &Finding) -> FindingRow {
         at: finding.at.to_array(),
         measured: finding.measured,
         limit: finding.limit,
+        unit: finding.unit.into(),
         source: finding.source.says.clone(),
         members: finding.members.iter().map(ToString::to_string).collect(),
         ends: finding.between.map(|ends| ends.map(|end| end.to_array())),
@@ -103,7 +104,7 @@ pub(crate) fn mends(inputs: &flow::Inputs) -> Vec<MendRow> {
     let row = |tried: flow::Tried| MendRow {
         drain: tried.drain.to_string(),
         says: tried.says,
-        edit: None,
+        edit: tried.edit,
     };
     flow::mends(inputs, &outcome).into_iter().map(row).collect()
 }

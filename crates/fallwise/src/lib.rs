@@ -12,6 +12,8 @@ mod pictures;
 mod report;
 mod status;
 mod three;
+#[cfg(feature = "viewer")]
+mod walk;
 mod wrap;
 
 use std::{io::Write, path::Path};
@@ -39,7 +41,9 @@ pub fn run(args: &Args) -> Result<Status> {
             probe,
             pictures,
         } => pictures::view(file, probe.clone(), pictures.clone()),
-        Command::Picture { file, output } => pictures::picture(file, output),
+        Command::Picture { file, output, walk } => {
+            pictures::picture(file, output.as_deref(), walk.as_deref())
+        }
         Command::Completions { shell } => help::completions(*shell),
         Command::Manual => help::manual(),
     }

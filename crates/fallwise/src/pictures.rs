@@ -17,6 +17,11 @@ mod with_viewer {
     use super::{Path, PathBuf, Result, Status};
     use crate::{files, house::house, say, unusable};
 
+    /// A picture of the walk: a phone held upright, pixels.
+    const WALK_SIZE: (u32, u32) = (1080, 1440);
+    /// Its text against the window's.
+    const WALK_TEXT: f32 = 1.7;
+
     pub(crate) fn view(
         file: &Path,
         probe: Option<PathBuf>,
@@ -36,10 +41,17 @@ mod with_viewer {
 
     /// The flow for a text that is being changed, with the files that stand beside `file`.
     fn hooks(file: &Path) -> Hooks {
-        let (run, mend) = (PathBuf::from(file), PathBuf::from(file));
+        let [run, mend, walk] = [0; 3].map(|_| PathBuf::from(file));
         Hooks {
             run: Arc::new(move |text| {
                 judged(files::read_as(&run, text.to_owned(), None).map_err(|e| format!("{e:#}"))?)
+            }),
+            walk: Arc::new(move |text| {
+                let read = files::read_as(&walk, text.to_owned(), None);
+                read.map_or_else(
+                    |_| Vec::new(),
+                    |read| crate::walk::steps(&flow::run(&read.inputs)),
+                )
             }),
             mends: Arc::new(move |text| {
                 let Ok(read) = files::read_as(&mend, text.to_owned(), None) else {
@@ -70,16 +82,48 @@ mod with_viewer {
         }
     }
 
-    pub(crate) fn picture(file: &Path, output: &Path) -> Result<Status> {
+    pub(crate) fn picture(
+        file: &Path,
+        output: Option<&Path>,
+        walk: Option<&Path>,
+    ) -> Result<Status> {
         let read = files::read(file, None)?;
         let outcome = flow::run(&read.inputs);
         if let Some(status) = unusable(&outcome, &read.problems)? {
             return Ok(status);
         }
         let house = house(&outcome, &read.inputs.text);
-        draw(&house, Viewpoint::House, output)?;
-        say(&format!("wrote {}\n", output.display()))?;
+        if let Some(output) = output {
+            draw(&house, Viewpoint::House, output)?;
+            say(&format!("wrote {}\n", output.display()))?;
+        }
+        if let Some(folder) = walk {
+            walk_pictures(&house, crate::walk::steps(&outcome), folder)?;
+        }
         Ok(Status::NothingFails)
+    }
+
+    /// A picture a piece, numbered in the order they are glued.
+    fn walk_pictures(house: &House, steps: Vec<viewer::WalkStep>, folder: &Path) -> Result<()> {
+        std::fs::create_dir_all(folder)
+            .with_context(|| format!("can't make the folder {}", folder.display()))?;
+        let mut shot = Shot {
+            width: WALK_SIZE.0,
+            height: WALK_SIZE.1,
+            text: WALK_TEXT,
+            walk: Some((steps, 0)),
+            ..Shot::default()
+        };
+        let n = shot.walk.as_ref().map_or(0, |(steps, _)| steps.len());
+        for at in 0..n {
+            if let Some(walk) = &mut shot.walk {
+                walk.1 = at;
+            }
+            let output = folder.join(format!("{:03}.png", at + 1));
+            viewer::picture(house, &shot)?.save_png(&output)?;
+            say(&format!("wrote {}\n", output.display()))?;
+        }
+        Ok(())
     }
 
     fn draw(house: &House, viewpoint: Viewpoint, output: &Path) -> Result<(), ViewError> {
@@ -131,7 +175,11 @@ pub(crate) fn view(
 }
 
 #[cfg(not(feature = "viewer"))]
-pub(crate) fn picture(_file: &Path, _output: &Path) -> Result<Status> {
+pub(crate) fn picture(
+    _file: &Path,
+    _output: Option<&Path>,
+    _walk: Option<&Path>,
+) -> Result<Status> {
     anyhow::bail!(NONE)
 }
 

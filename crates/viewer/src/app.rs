@@ -371,7 +371,7 @@ fn dress(
         glass::dress_house(
             &mut makers,
             &mut bodies,
-            &desk.house.scene,
+            desk.staged(),
             desk.axis,
             &desk.layers,
         );

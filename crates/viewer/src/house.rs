@@ -83,6 +83,8 @@ pub struct FindingRow {
     pub measured: Option<f64>,
     /// What the rule wants, in the same unit.
     pub limit: Option<f64>,
+    /// The unit of both: `in`, `in/ft`, `ft`, `deg`; empty without figures.
+    pub unit: String,
     /// Where the rule stands.
     pub source: String,
     /// Ids of the layout items concerned.

@@ -37,7 +37,9 @@ mod probe;
 mod ready;
 pub mod recovery;
 pub mod script;
+pub mod section_cut;
 pub mod theme;
+pub mod walk;
 mod window;
 
 pub use desk::Viewpoint;
@@ -48,4 +50,5 @@ pub use house::{BudgetRow, FindingRow, House, MendRow, RunLine, Verdict};
 pub use layers::Layer;
 pub use picture::{Picture, Shot, picture, pictures};
 pub use probe::{Probe, Seen};
+pub use walk::WalkStep;
 pub use window::{ExitReason, ViewOptions, view};

@@ -81,6 +81,8 @@ impl Desk {
             self.house.findings.iter().position(same)
         });
         self.shown = None;
+        self.walk.at = None;
+        self.glued = None;
         self.changed = Changed::ALL;
         self.edit.grips = edit::grips(&self.house);
         self.edit.hover = None;
@@ -449,6 +451,7 @@ mod tests {
                     edit: None,
                 }]
             }),
+            walk: Arc::new(|_| Vec::new()),
         });
         desk.take(Action::Asked(Asked::Move));
         desk

@@ -15,7 +15,10 @@ use crate::keys::Asked;
 use crate::layers::LayersState;
 use crate::measure::MeasureState;
 use crate::picking::{Pick, Picker};
+use crate::section_cut::{CutAlong, CutAsk, trunk_path};
 use crate::theme;
+use crate::walk::{WalkAsk, WalkState, WalkStep};
+use scene::Scene;
 
 /// Exaggerations in turn.
 const HEIGHTS: [f64; 4] = [1.0, 2.0, 4.0, 8.0];
@@ -53,6 +56,12 @@ pub enum Action {
     DragTo(Vec2),
     /// Let the held grip go.
     LetGo,
+    /// Make a mend's change.
+    Mend(usize),
+    /// Something asked of the walk.
+    Walk(WalkAsk),
+    /// Something asked of the cut.
+    Cut(CutAsk),
 }
 
 /// What must be drawn again.
@@ -112,6 +121,14 @@ pub struct Desk {
     pub measure: MeasureState,
     /// What can be changed, and what was.
     pub edit: EditState,
+    /// The pieces in the order they are glued, while somebody walks.
+    pub steps: Vec<WalkStep>,
+    /// How far the walk has come.
+    pub walk: WalkState,
+    /// The house as far as it is glued, while somebody walks.
+    pub glued: Option<Scene>,
+    /// Where the house is cut.
+    pub cut: Option<CutAlong>,
     /// What was clicked last, when not measuring.
     pub shown: Option<Pick>,
     /// Kept viewpoints, oldest first.
@@ -152,6 +169,10 @@ impl Desk {
             findings: FindingsState::default(),
             measure: MeasureState::default(),
             edit: EditState::default(),
+            steps: Vec::new(),
+            walk: WalkState::default(),
+            glued: None,
+            cut: None,
             shown: None,
             kept: Vec::new(),
             panels: true,
@@ -227,7 +248,7 @@ impl Desk {
     pub fn pick(&self, clip: Vec2) -> Option<Pick> {
         let height = self.canvas.map_or(1.0, |canvas| canvas.height());
         let picker = Picker {
-            scene: &self.house.scene,
+            scene: self.staged(),
             axis: self.axis,
             layers: &self.layers,
             sight: self.sight(),
@@ -236,8 +257,21 @@ impl Desk {
         picker.pick(clip)
     }
 
+    /// The bodies to draw: of the whole house, or of what is glued so far.
+    pub fn staged(&self) -> &Scene {
+        self.glued.as_ref().unwrap_or(&self.house.scene)
+    }
+
     /// The glow to draw.
     pub fn halo(&self) -> Soup {
+        if let Some(step) = self.walk.at.and_then(|at| self.steps.get(at)) {
+            let alone = Scene {
+                pipes: vec![step.body.clone()],
+                ..Scene::default()
+            };
+            let members = [step.body.id.to_string()];
+            return halo(&alone, self.axis, &members, theme::MEASURE);
+        }
         let Some(row) = self
             .findings
             .picked
@@ -298,6 +332,15 @@ impl Desk {
             Action::TakeUp(clip) => self.take_up(clip),
             Action::DragTo(clip) => self.drag_to(clip),
             Action::LetGo => self.let_go(),
+            Action::Mend(index) => {
+                let mend = self.house.mends.get(index);
+                if let Some(edit) = mend.and_then(|mend| mend.edit.clone()) {
+                    self.change(&edit);
+                }
+            }
+            Action::Walk(ask) => self.walk_on(ask),
+            Action::Cut(CutAsk::Along(along)) => self.cut = Some(along),
+            Action::Cut(CutAsk::Done) => self.cut = None,
         }
     }
 
@@ -318,6 +361,10 @@ impl Desk {
             Asked::Undo => self.step_back(true),
             Asked::Redo => self.step_back(false),
             Asked::Save => self.save(),
+            Asked::Walk => self.turn_walk(),
+            Asked::NextPiece => self.walk_on(WalkAsk::Step(1)),
+            Asked::LastPiece => self.walk_on(WalkAsk::Step(-1)),
+            Asked::Cut => self.turn_cut(),
             Asked::Panels => self.panels = !self.panels,
             Asked::Keys => self.keys = !self.keys,
             Asked::Keep => self.kept.push(self.pose),
@@ -352,6 +399,66 @@ impl Desk {
         self.go_home_if_there();
     }
 
+    fn turn_cut(&mut self) {
+        self.cut = match self.cut {
+            Some(_) => None,
+            None => self.cut_of_picked().or_else(|| trunk_path(&self.house)),
+        };
+    }
+
+    /// Along the run that was clicked last.
+    fn cut_of_picked(&self) -> Option<CutAlong> {
+        let clicked = self.shown.as_ref().map(|pick| &pick.id);
+        let id = clicked.or(self.edit.item.as_ref())?;
+        let run = self.house.lines.iter().find(|line| line.id == *id)?;
+        Some(CutAlong::Run(run.id.clone()))
+    }
+
+    fn turn_walk(&mut self) {
+        self.let_go();
+        if self.walk.at.is_none()
+            && let Some(hooks) = &self.edit.hooks
+        {
+            self.steps = (hooks.walk)(&self.house.text);
+        }
+        self.walk.turn(&self.steps);
+        self.stage_walk();
+        if self.walk.at.is_none() {
+            self.look_from(Viewpoint::House);
+        }
+    }
+
+    fn walk_on(&mut self, ask: WalkAsk) {
+        match ask {
+            WalkAsk::Step(by) => self.walk.step(by, &self.steps),
+            WalkAsk::Bench(by) => self.walk.bench(by, &self.steps),
+            WalkAsk::Done => return self.turn_walk(),
+        }
+        if self.walk.at.is_some() {
+            self.stage_walk();
+        }
+    }
+
+    /// Begins the walk with these pieces at one of them, for pictures.
+    pub fn walk_at(&mut self, steps: Vec<WalkStep>, at: usize) {
+        self.steps = steps;
+        self.walk.at = (at < self.steps.len()).then_some(at);
+        self.stage_walk();
+    }
+
+    /// Shows what is glued so far and frames the piece that comes in.
+    fn stage_walk(&mut self) {
+        self.glued = self.walk.scene(&self.house.scene, &self.steps);
+        self.changed = Changed::ALL;
+        self.shown = None;
+        let step = self.walk.at.and_then(|at| self.steps.get(at));
+        if let Some(step) = step {
+            self.edit.on = false;
+            let pose = views::piece(step, self.axis, self.pose, self.aspect());
+            self.fly_to(pose);
+        }
+    }
+
     fn turn_moving(&mut self) {
         self.let_go();
         self.edit.on = !self.edit.on && self.edit.hooks.is_some();
@@ -363,6 +470,12 @@ impl Desk {
 
     fn put_away(&mut self) {
         if self.put_back() {
+            return;
+        }
+        if self.walk.at.is_some() {
+            return self.turn_walk();
+        }
+        if self.cut.take().is_some() {
             return;
         }
         if self.edit.item.is_some() {
@@ -502,6 +615,7 @@ mod tests {
             at: [100.0, 50.0, -20.0],
             measured: Some(1.0),
             limit: Some(2.0),
+            unit: "in".into(),
             source: "common practice".into(),
             members: vec!["a".into()],
             ends: None,

@@ -20,12 +20,15 @@ use crate::keys::{self, Asked};
 use crate::labels::labels_paint;
 use crate::layers::{Layer, layers_ui};
 use crate::measure::{MeasureAsk, floor_words, measure_paint, measure_ui};
+use crate::section_cut::{cut, cut_paint, cut_ui, reach};
 use crate::theme;
+use crate::walk::{walk_paint, walk_ui};
 
 /// Below these the panel gives its room to the picture, points.
 const LIST_NEEDS: f32 = 720.0;
 const STRIP_NEEDS: f32 = 360.0;
 const BAR_NEEDS: f32 = 260.0;
+const CUT_NEEDS: f32 = 420.0;
 const CARD_NEEDS: f32 = 300.0;
 
 /// What one pass of the interface found.
@@ -83,13 +86,39 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
                 let ask = findings_ui(
                     ui,
                     &desk.house.findings,
+                    &desk.house.mends,
                     &desk.house.to_tell,
                     &desk.findings,
                 );
                 pass.actions.extend(ask.map(|ask| match ask {
+                    FindingsAsk::Mend(index) => Action::Mend(index),
                     FindingsAsk::Pick(index) => Action::Finding(index),
                     FindingsAsk::Turn(verdict) => Action::Verdict(verdict),
                 }));
+            });
+    }
+    if let Some(along) = &desk.cut
+        && whole.height() >= CUT_NEEDS
+    {
+        let drawn = cut(&desk.house, along);
+        let runs: Vec<&str> = desk
+            .house
+            .lines
+            .iter()
+            .map(|line| line.id.as_str())
+            .collect();
+        let reach = reach(&desk.house.scene).unwrap_or_default();
+        let frame = Frame::new()
+            .fill(theme::PANEL.egui())
+            .inner_margin(Margin::symmetric(10, 6));
+        egui::Panel::bottom("cut")
+            .frame(frame)
+            .resizable(true)
+            .default_size(whole.height() * 0.32)
+            .size_range(140.0..=whole.height() * 0.6)
+            .show(ui, |ui| {
+                let asked = cut_ui(ui, along, &drawn, &runs, reach, desk.text);
+                pass.actions.extend(asked.map(Action::Cut));
             });
     }
     egui::CentralPanel::default()
@@ -131,7 +160,9 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
             };
             button("Keys (K)".into(), desk.keys, Asked::Keys);
             button("Measure (M)".into(), desk.measure.active, Asked::Measure);
+            button("Cut (S)".into(), desk.cut.is_some(), Asked::Cut);
             if desk.edit.hooks.is_some() {
+                button("Glue-up (W)".into(), desk.walk.at.is_some(), Asked::Walk);
                 button("Move things (E)".into(), desk.edit.on, Asked::Move);
             }
             button(
@@ -160,6 +191,9 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
         }
         if desk.edit.on {
             cards.push(Card::Edit);
+        }
+        if desk.walk.at.is_some() {
+            cards.push(Card::Walk);
         }
     }
     if desk.edit.theirs.is_some() || desk.edit.found.is_some() {
@@ -272,6 +306,9 @@ pub fn picture_ui(
     if key && rect.width() >= 420.0 && rect.height() >= CARD_NEEDS {
         let card = Card::Layers;
         card.show(ui, desk, rect, &mut Pass::default());
+        if desk.walk.at.is_some() {
+            Card::Walk.show(ui, desk, rect, &mut Pass::default());
+        }
         taken.extend(card.last_rect(ui.ctx()));
         taken.push(Rect::from_min_size(
             rect.min,
@@ -354,6 +391,10 @@ fn picture_paint(
     let project = |at: DVec3| desk.project(at).map(|(place, _)| place);
     let mut covered = Vec::new();
     north_paint(painter, desk, rect);
+    if desk.walk.at.is_some() {
+        walk_paint(painter, desk.walk, &desk.steps, &project);
+        return covered;
+    }
     findings_paint(painter, &desk.house.findings, &desk.findings, &project);
     covered.extend(desk.house.findings.iter().filter_map(|row| {
         let place = project(DVec3::from_array(row.at))?;
@@ -361,6 +402,9 @@ fn picture_paint(
             .lists(row.verdict)
             .then(|| Rect::from_center_size(place, vec2(18.0, 18.0)))
     }));
+    if let Some(along) = &desk.cut {
+        cut_paint(painter, &cut(&desk.house, along), &project);
+    }
     if desk.layers.shows(Layer::Labels) {
         let place = |mark: &Mark| desk.project(mark.at);
         let mut taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
@@ -522,6 +566,7 @@ enum Card {
     Keys,
     Edit,
     Question,
+    Walk,
 }
 
 impl Card {
@@ -545,6 +590,10 @@ impl Card {
             Self::Measure => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
             Self::Edit => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
             Self::Question => (Align2::CENTER_TOP, canvas.center_top() + vec2(0.0, 12.0)),
+            Self::Walk => (
+                Align2::LEFT_BOTTOM,
+                canvas.left_bottom() + vec2(70.0, -10.0),
+            ),
             Self::Keys => (
                 Align2::RIGHT_BOTTOM,
                 canvas.right_bottom() - vec2(10.0, 10.0),
@@ -585,6 +634,17 @@ impl Card {
                     });
                     let asked = edit_ui(ui, &desk.edit, &of.unwrap_or_default());
                     pass.actions.extend(asked.map(Action::Edit));
+                }
+                Self::Walk => {
+                    ui.set_max_width((canvas.width() - 120.0).clamp(120.0, 640.0));
+                    let asked = walk_ui(
+                        ui,
+                        desk.walk,
+                        &desk.steps,
+                        desk.text,
+                        desk.edit.hooks.is_some(),
+                    );
+                    pass.actions.extend(asked.map(Action::Walk));
                 }
                 Self::Question => {
                     ui.set_max_width((canvas.width() * 0.8).clamp(120.0, 460.0));

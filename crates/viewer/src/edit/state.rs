@@ -8,6 +8,7 @@ use glam::DVec2;
 use super::grips::Grip;
 use super::history::Draft;
 use crate::house::{House, MendRow};
+use crate::walk::WalkStep;
 
 /// The flow, as the viewer needs it; pure, called between two frames.
 #[derive(Clone)]
@@ -16,6 +17,8 @@ pub struct Hooks {
     pub run: Arc<dyn Fn(&str) -> Result<House, String> + Send + Sync>,
     /// Mends of a text that was run; asked only once the hand rests.
     pub mends: Arc<dyn Fn(&str) -> Vec<MendRow> + Send + Sync>,
+    /// The glue-up walk of a text; asked when somebody walks.
+    pub walk: Arc<dyn Fn(&str) -> Vec<WalkStep> + Send + Sync>,
 }
 
 impl std::fmt::Debug for Hooks {

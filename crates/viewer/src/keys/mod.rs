@@ -35,6 +35,14 @@ pub enum Asked {
     Redo,
     /// Save the layout.
     Save,
+    /// Begin or end the glue-up walk.
+    Walk,
+    /// The next piece of the walk.
+    NextPiece,
+    /// The piece before.
+    LastPiece,
+    /// Cut through the house, or not.
+    Cut,
     /// Show or hide the panels.
     Panels,
     /// Show or hide the keys.
@@ -55,7 +63,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 17] = [
+const TABLE: [(Key, &str, &str, Asked); 21] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -66,6 +74,10 @@ const TABLE: [(Key, &str, &str, Asked); 17] = [
     (Key::M, "M", "measure", Asked::Measure),
     (Key::F, "F", "measure to finished floor", Asked::ToFloor),
     (Key::E, "E", "move things", Asked::Move),
+    (Key::W, "W", "glue-up walk", Asked::Walk),
+    (Key::Period, ".", "next piece", Asked::NextPiece),
+    (Key::Comma, ",", "piece before", Asked::LastPiece),
+    (Key::S, "S", "cut through", Asked::Cut),
     (Key::V, "V", "keep this viewpoint", Asked::Keep),
     (Key::C, "C", "kept viewpoints in turn", Asked::Kept),
     (Key::P, "P", "panels on and off", Asked::Panels),

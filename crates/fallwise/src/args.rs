@@ -78,11 +78,14 @@ pub enum Command {
         #[arg(value_name = "FILE")]
         file: PathBuf,
         /// The picture to write
-        #[arg(short, long, value_name = "PNG", required_unless_present = "walk")]
+        #[arg(short, long, value_name = "PNG", required_unless_present_any = ["walk", "tour"])]
         output: Option<PathBuf>,
         /// Write the glue-up walk into a folder: a numbered picture a piece, upright, for a phone
         #[arg(long, value_name = "DIR")]
         walk: Option<PathBuf>,
+        /// For developers: a picture of every feature of the window, into a folder
+        #[arg(long, value_name = "DIR", hide = true)]
+        tour: Option<PathBuf>,
     },
     /// Print what a shell needs to complete these commands
     Completions {

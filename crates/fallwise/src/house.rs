@@ -37,7 +37,7 @@ fn lines(outcome: &Outcome) -> Vec<RunLine> {
             let length = run.path.length().max(1e-9);
             let corners = run.path.points().iter().zip(run.path.stations());
             let point = |(at, station): (&DVec2, &f64)| {
-                at.extend(line.inlet + (line.outlet - line.inlet) * station / length)
+                at.extend(line.outlet + (line.inlet - line.outlet) * station / length)
             };
             lines.push(RunLine {
                 id: run.id.to_string(),
@@ -107,4 +107,66 @@ pub(crate) fn mends(inputs: &flow::Inputs) -> Vec<MendRow> {
         edit: tried.edit,
     };
     flow::mends(inputs, &outcome).into_iter().map(row).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_fall_from_their_inlet_to_their_outlet() {
+        let inputs = flow::Inputs {
+            text: include_str!("../../../scenes/demo.ron").into(),
+            ..flow::Inputs::default()
+        };
+        let outcome = flow::run(&inputs);
+        let house = house(&outcome, &inputs.text);
+        let trunk = house.lines.iter().find(|line| line.id == "trunk").unwrap();
+        let told = outcome.grades[0]
+            .lines
+            .iter()
+            .find(|line| line.id.as_str() == "trunk")
+            .unwrap();
+        let ends = trunk.points.first().zip(trunk.points.last()).unwrap();
+        assert!((ends.0.z - told.inlet).abs() < 1e-9 && (ends.1.z - told.outlet).abs() < 1e-9);
+        assert!(
+            house
+                .lines
+                .iter()
+                .all(|line| line.points.windows(2).all(|leg| leg[0].z >= leg[1].z))
+        );
+        assert!(
+            house
+                .lines
+                .iter()
+                .filter(|line| line.id != "trunk")
+                .all(|line| !line.into.is_empty())
+        );
+    }
+
+    #[test]
+    fn a_mend_that_was_tried_can_be_written_in() {
+        let text = include_str!("../../../scenes/demo.ron")
+            .replace("invert: \"-38 in\"", "invert: \"-30 in\"");
+        let inputs = flow::Inputs {
+            text: text.clone(),
+            ..flow::Inputs::default()
+        };
+        let rows = mends(&inputs);
+        let edit = rows
+            .iter()
+            .find_map(|row| row.edit.as_ref())
+            .expect("something helps");
+        let applied = layout::apply(&text, "demo.ron", edit).unwrap();
+        let after = flow::run(&flow::Inputs {
+            text: applied.text,
+            ..flow::Inputs::default()
+        });
+        assert!(after.problems.is_empty(), "{:?}", after.problems);
+        assert!(
+            flow::budget(&after)
+                .iter()
+                .all(|budget| budget.short.is_none())
+        );
+    }
 }

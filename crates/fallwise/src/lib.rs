@@ -41,8 +41,18 @@ pub fn run(args: &Args) -> Result<Status> {
             probe,
             pictures,
         } => pictures::view(file, probe.clone(), pictures.clone()),
-        Command::Picture { file, output, walk } => {
-            pictures::picture(file, output.as_deref(), walk.as_deref())
+        Command::Picture {
+            file,
+            output,
+            walk,
+            tour,
+        } => {
+            let wanted = pictures::Wanted {
+                output: output.as_deref(),
+                walk: walk.as_deref(),
+                tour: tour.as_deref(),
+            };
+            pictures::picture(file, &wanted)
         }
         Command::Completions { shell } => help::completions(*shell),
         Command::Manual => help::manual(),

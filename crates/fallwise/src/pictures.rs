@@ -6,6 +6,21 @@ use anyhow::Result;
 
 use crate::Status;
 
+/// Which pictures.
+#[cfg_attr(
+    not(feature = "viewer"),
+    allow(dead_code, reason = "a build without pictures only says so")
+)]
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Wanted<'a> {
+    /// The whole house, as this file.
+    pub(crate) output: Option<&'a Path>,
+    /// The glue-up walk, into this folder.
+    pub(crate) walk: Option<&'a Path>,
+    /// Every feature of the window, into this folder.
+    pub(crate) tour: Option<&'a Path>,
+}
+
 #[cfg(feature = "viewer")]
 mod with_viewer {
     use std::sync::Arc;
@@ -14,7 +29,7 @@ mod with_viewer {
     use flow::Outcome;
     use viewer::{Hooks, House, Shot, ViewError, ViewOptions, Viewpoint};
 
-    use super::{Path, PathBuf, Result, Status};
+    use super::{Path, PathBuf, Result, Status, Wanted};
     use crate::{files, house::house, say, unusable};
 
     /// A picture of the walk: a phone held upright, pixels.
@@ -82,31 +97,39 @@ mod with_viewer {
         }
     }
 
-    pub(crate) fn picture(
-        file: &Path,
-        output: Option<&Path>,
-        walk: Option<&Path>,
-    ) -> Result<Status> {
+    pub(crate) fn picture(file: &Path, wanted: &Wanted<'_>) -> Result<Status> {
         let read = files::read(file, None)?;
         let outcome = flow::run(&read.inputs);
         if let Some(status) = unusable(&outcome, &read.problems)? {
             return Ok(status);
         }
         let house = house(&outcome, &read.inputs.text);
-        if let Some(output) = output {
+        if let Some(output) = wanted.output {
             draw(&house, Viewpoint::House, output)?;
             say(&format!("wrote {}\n", output.display()))?;
         }
-        if let Some(folder) = walk {
+        if let Some(folder) = wanted.walk {
             walk_pictures(&house, crate::walk::steps(&outcome), folder)?;
+        }
+        if let Some(folder) = wanted.tour {
+            make(folder)?;
+            for (name, picture) in viewer::tour(house, hooks(file))? {
+                let output = folder.join(format!("{name}.png"));
+                picture.save_png(&output)?;
+                say(&format!("wrote {}\n", output.display()))?;
+            }
         }
         Ok(Status::NothingFails)
     }
 
+    fn make(folder: &Path) -> Result<()> {
+        std::fs::create_dir_all(folder)
+            .with_context(|| format!("can't make the folder {}", folder.display()))
+    }
+
     /// A picture a piece, numbered in the order they are glued.
     fn walk_pictures(house: &House, steps: Vec<viewer::WalkStep>, folder: &Path) -> Result<()> {
-        std::fs::create_dir_all(folder)
-            .with_context(|| format!("can't make the folder {}", folder.display()))?;
+        make(folder)?;
         let mut shot = Shot {
             width: WALK_SIZE.0,
             height: WALK_SIZE.1,
@@ -175,11 +198,7 @@ pub(crate) fn view(
 }
 
 #[cfg(not(feature = "viewer"))]
-pub(crate) fn picture(
-    _file: &Path,
-    _output: Option<&Path>,
-    _walk: Option<&Path>,
-) -> Result<Status> {
+pub(crate) fn picture(_file: &Path, _wanted: &Wanted<'_>) -> Result<Status> {
     anyhow::bail!(NONE)
 }
 

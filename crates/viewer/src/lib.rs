@@ -39,6 +39,7 @@ pub mod recovery;
 pub mod script;
 pub mod section_cut;
 pub mod theme;
+mod tour;
 pub mod walk;
 mod window;
 
@@ -50,5 +51,6 @@ pub use house::{BudgetRow, FindingRow, House, MendRow, RunLine, Verdict};
 pub use layers::Layer;
 pub use picture::{Picture, Shot, picture, pictures};
 pub use probe::{Probe, Seen};
+pub use tour::tour;
 pub use walk::WalkStep;
 pub use window::{ExitReason, ViewOptions, view};

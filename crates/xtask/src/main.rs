@@ -25,6 +25,7 @@ cargo xtask COMMAND
 
   test [--list]   everything that must hold before a change is done; --list only prints the steps
   tidy            the checks on the project's own text: one build, crate order, purity, top level, tables
+  shots DIR       a picture of every feature of the window on the demo house, for looking at after a change
   setup           what the window test needs of the system; installs it on Debian as root, else says what to install";
 
 fn main() -> ExitCode {
@@ -46,6 +47,7 @@ fn run(args: &[&str]) -> Result<()> {
             Ok(())
         }
         ["tidy"] => tidy::run(&root()?),
+        ["shots", folder] => shots(&root()?, folder),
         ["setup"] => setup::run(),
         [] | ["help" | "--help" | "-h"] => {
             println!("{USAGE}");
@@ -53,6 +55,19 @@ fn run(args: &[&str]) -> Result<()> {
         }
         other => bail!("no command `{}`\n\n{USAGE}", other.join(" ")),
     }
+}
+
+/// Draws every feature of the window on the demo house, without a display.
+fn shots(root: &Path, folder: &str) -> Result<()> {
+    let status = std::process::Command::new("cargo")
+        .current_dir(root)
+        .args(["run", "--", "picture", "scenes/demo.ron", "--tour", folder])
+        .status()
+        .context("cargo could not be started")?;
+    if !status.success() {
+        bail!("the pictures were not all drawn");
+    }
+    Ok(())
 }
 
 /// The folder of the workspace, two above this crate. Asked at run time: a build shared between two clones must not

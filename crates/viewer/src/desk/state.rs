@@ -13,7 +13,7 @@ use crate::findings_list::FindingsState;
 use crate::house::{House, Verdict};
 use crate::keys::Asked;
 use crate::layers::LayersState;
-use crate::measure::MeasureState;
+use crate::measure::{self, MeasureState, Reading};
 use crate::picking::{Pick, Picker};
 use crate::section_cut::{CutAlong, CutAsk, trunk_path};
 use crate::theme;
@@ -46,6 +46,8 @@ pub enum Action {
     Click(Vec2),
     /// Put one measure away.
     Dismiss(usize),
+    /// Where the two pipes of a measure come nearest.
+    Nearest(usize),
     /// Something asked of the document.
     Edit(EditAsk),
     /// The pointer moved over the grips, clip space.
@@ -327,6 +329,7 @@ impl Desk {
                     self.measure.kept.remove(index);
                 }
             }
+            Action::Nearest(index) => self.read_nearest(index),
             Action::Edit(ask) => self.answer(ask),
             Action::HoverGrip(clip) => self.hover_grip(clip),
             Action::TakeUp(clip) => self.take_up(clip),
@@ -356,6 +359,8 @@ impl Desk {
             Asked::LastFinding => self.step_finding(-1),
             Asked::Measure => self.measure.turn(),
             Asked::ToFloor => self.measure.to_floor(),
+            Asked::Cover => self.read_cover(),
+            Asked::Ties => self.read_ties(),
             Asked::PutAway => self.put_away(),
             Asked::Move => self.turn_moving(),
             Asked::Undo => self.step_back(true),
@@ -397,6 +402,30 @@ impl Desk {
         self.flight = None;
         self.changed = Changed::ALL;
         self.go_home_if_there();
+    }
+
+    fn read_cover(&mut self) {
+        let scene = &self.house.scene;
+        self.measure
+            .read(|from| measure::cover(scene, &from.id, from.at).map(Reading::Cover));
+    }
+
+    fn read_ties(&mut self) {
+        let slab = self.house.layout.slab.as_ref();
+        let corners = slab.map_or(&[][..], |slab| &slab.outline);
+        self.measure
+            .read(|from| measure::pulls(corners, from.at.truncate()).map(Reading::Ties));
+    }
+
+    fn read_nearest(&mut self, index: usize) {
+        let Some(measured) = self.measure.kept.get_mut(index) else {
+            return;
+        };
+        if let Reading::Place(to) = &measured.to
+            && let Some(nearest) = measure::nearest(&self.house.scene, &measured.from.id, &to.id)
+        {
+            measured.to = Reading::Pipe(to.id.clone(), nearest);
+        }
     }
 
     fn turn_cut(&mut self) {

@@ -621,6 +621,9 @@ impl Card {
                     pass.actions
                         .extend(measure_ui(ui, &desk.measure).map(|ask| match ask {
                             MeasureAsk::ToFloor => Action::Asked(Asked::ToFloor),
+                            MeasureAsk::Cover => Action::Asked(Asked::Cover),
+                            MeasureAsk::Ties => Action::Asked(Asked::Ties),
+                            MeasureAsk::Nearest(index) => Action::Nearest(index),
                             MeasureAsk::Dismiss(index) => Action::Dismiss(index),
                             MeasureAsk::Done => Action::Asked(Asked::Measure),
                         }));

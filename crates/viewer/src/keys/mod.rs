@@ -25,6 +25,10 @@ pub enum Asked {
     Measure,
     /// Measure to the finished floor.
     ToFloor,
+    /// Measure the cover at a pipe.
+    Cover,
+    /// Measure the pulls from two corners.
+    Ties,
     /// Put away what is open.
     PutAway,
     /// Let things be moved, or not.
@@ -63,7 +67,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 21] = [
+const TABLE: [(Key, &str, &str, Asked); 23] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -73,6 +77,8 @@ const TABLE: [(Key, &str, &str, Asked); 21] = [
     (Key::B, "B", "finding before", Asked::LastFinding),
     (Key::M, "M", "measure", Asked::Measure),
     (Key::F, "F", "measure to finished floor", Asked::ToFloor),
+    (Key::O, "O", "measure the cover", Asked::Cover),
+    (Key::Y, "Y", "measure the tape ties", Asked::Ties),
     (Key::E, "E", "move things", Asked::Move),
     (Key::W, "W", "glue-up walk", Asked::Walk),
     (Key::Period, ".", "next piece", Asked::NextPiece),

@@ -1,7 +1,7 @@
 //! The steps of a walk and how far it has come.
 
 use glam::DVec3;
-use scene::{PipeBody, Scene};
+use scene::{PipeBody, Scene, SolidKind};
 
 /// One piece coming in.
 #[derive(Clone, PartialEq, Debug)]
@@ -64,16 +64,44 @@ impl WalkState {
         }
     }
 
-    /// The house with only what is glued so far; `None` while nobody walks.
+    /// The foundation with what is glued so far; `None` while nobody walks. The slab is not poured yet.
     pub fn scene(&self, whole: &Scene, steps: &[WalkStep]) -> Option<Scene> {
         let at = self.at?;
         let glued = steps.get(..=at)?.iter().map(|step| step.body.clone());
         let others = whole.pipes.iter().filter(|pipe| !is_glued(pipe)).cloned();
         Some(Scene {
-            solids: whole.solids.clone(),
+            solids: whole
+                .solids
+                .iter()
+                .filter(|solid| stands_already(solid.kind))
+                .cloned()
+                .collect(),
             pipes: others.chain(glued).collect(),
             marks: Vec::new(),
         })
+    }
+}
+
+/// What stands when pipe is glued: no slab, no walls, no cabinets.
+fn stands_already(kind: SolidKind) -> bool {
+    match kind {
+        SolidKind::StemWall
+        | SolidKind::Footing
+        | SolidKind::TurnedDownEdge
+        | SolidKind::GradeBeam
+        | SolidKind::Strip
+        | SolidKind::Pier => true,
+        SolidKind::Concrete
+        | SolidKind::Foam
+        | SolidKind::Sheet
+        | SolidKind::Gravel
+        | SolidKind::Sand
+        | SolidKind::Framing
+        | SolidKind::Finish
+        | SolidKind::Cabinet
+        | SolidKind::BoxOut
+        | SolidKind::Ground
+        | SolidKind::Receiver => false,
     }
 }
 

@@ -69,8 +69,8 @@ pub fn walk_ui(
     let mut ask = None;
     ui.horizontal(|ui| {
         for (words, what) in [
-            ("Back (,)", WalkAsk::Step(-1)),
-            ("Next (.)", WalkAsk::Step(1)),
+            ("Back ( , )", WalkAsk::Step(-1)),
+            ("Next ( . )", WalkAsk::Step(1)),
             ("Assembly before", WalkAsk::Bench(-1)),
             ("Next assembly", WalkAsk::Bench(1)),
             ("Done (W)", WalkAsk::Done),

@@ -65,6 +65,9 @@ pub enum Command {
         /// The layout
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        /// A scanned or photographed plan to lay on the slab, square from above
+        #[arg(long, value_name = "PNG")]
+        plan: Option<PathBuf>,
         /// For tests: a file that tells where everything is on screen, each time the picture comes to rest
         #[arg(long, value_name = "JSON", hide = true)]
         probe: Option<PathBuf>,

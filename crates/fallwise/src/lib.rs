@@ -38,9 +38,13 @@ pub fn run(args: &Args) -> Result<Status> {
         Command::Check { file, code, json } => check(file, *code, *json),
         Command::View {
             file,
+            plan,
             probe,
             pictures,
-        } => pictures::view(file, probe.clone(), pictures.clone()),
+        } => {
+            let told = (probe.clone(), pictures.clone());
+            pictures::view(file, plan.clone(), told)
+        }
         Command::Picture {
             file,
             output,

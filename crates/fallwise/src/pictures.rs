@@ -37,14 +37,16 @@ mod with_viewer {
     /// Its text against the window's.
     const WALK_TEXT: f32 = 1.7;
 
+    /// `told` is where tests read: the probe's file and the folder of pictures.
     pub(crate) fn view(
         file: &Path,
-        probe: Option<PathBuf>,
-        pictures: Option<PathBuf>,
+        plan: Option<PathBuf>,
+        (probe, pictures): (Option<PathBuf>, Option<PathBuf>),
     ) -> Result<Status> {
         let again = PathBuf::from(file);
         let load = Box::new(move || load(&again));
         let options = ViewOptions {
+            plan,
             probe,
             pictures,
             hooks: Some(hooks(file)),
@@ -191,8 +193,8 @@ const NONE: &str = "this build has no pictures; install fallwise without --no-de
 #[cfg(not(feature = "viewer"))]
 pub(crate) fn view(
     _file: &Path,
-    _probe: Option<PathBuf>,
-    _pictures: Option<PathBuf>,
+    _plan: Option<PathBuf>,
+    _told: (Option<PathBuf>, Option<PathBuf>),
 ) -> Result<Status> {
     anyhow::bail!(NONE)
 }

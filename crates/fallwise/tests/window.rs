@@ -117,6 +117,8 @@ mod on_a_display {
     fn killed(mut window: Window) -> tempfile::TempDir {
         window.child.kill().unwrap();
         window.child.wait().unwrap();
+        // What it told last is not what the next window tells first.
+        fs::remove_file(&window.probe).unwrap();
         let empty = tempfile::tempdir().unwrap();
         std::mem::replace(&mut window.folder, empty)
     }

@@ -176,7 +176,10 @@ pub(crate) fn build(
             .before(EguiPreUpdateSet::BeginPass),
     );
     // A frame: news and flights, then what they changed is drawn, then the interface over it, then what to wait for.
-    app.add_systems(Update, (clock, take_news, fly, dress, draw).chain());
+    app.add_systems(
+        Update,
+        (clock, take_news, take_drops, fly, dress, draw).chain(),
+    );
     app.add_systems(EguiPrimaryContextPass, interface);
     app.add_systems(Last, (keep, tell, wait).chain());
     easel::set_up(app.world_mut(), quality);
@@ -340,6 +343,20 @@ fn take_news(
     session.calm = 0;
     for mut window in &mut windows {
         window.title = title(&desk.0);
+    }
+}
+
+/// A layout dropped on the window is not opened here; a picture is laid on the slab.
+fn take_drops(
+    mut drops: MessageReader<bevy::window::FileDragAndDrop>,
+    mut desk: ResMut<OnDesk>,
+    mut session: ResMut<Session>,
+) {
+    for drop in drops.read() {
+        if let bevy::window::FileDragAndDrop::DroppedFile { path_buf, .. } = drop {
+            desk.0.lay_paper(path_buf);
+            session.calm = 0;
+        }
     }
 }
 

@@ -31,6 +31,7 @@ pub mod keys;
 pub mod labels;
 pub mod layers;
 pub mod measure;
+pub mod paper_plan;
 pub mod picking;
 mod picture;
 mod probe;

@@ -28,6 +28,8 @@ pub struct ViewOptions {
     pub probe: Option<PathBuf>,
     /// A folder for a picture of the window each time it comes to rest.
     pub pictures: Option<PathBuf>,
+    /// A plan picture to lay on the slab.
+    pub plan: Option<PathBuf>,
     /// The flow on a text, so that the house can be changed and saved; without it the window only shows.
     pub hooks: Option<Hooks>,
     /// Called each time the picture comes to rest (first frame and frames a second are in it).
@@ -42,6 +44,7 @@ impl Default for ViewOptions {
             viewpoint: Viewpoint::House,
             probe: None,
             pictures: None,
+            plan: None,
             hooks: None,
             told: None,
         }
@@ -93,6 +96,9 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
         if let Some(text) = recovery::found(file) {
             desk.found_unsaved(text);
         }
+    }
+    if let Some(plan) = &options.plan {
+        desk.lay_paper(plan);
     }
     let paper = Paper::Window {
         size: UVec2::from_array(options.size).max(UVec2::splat(64)),

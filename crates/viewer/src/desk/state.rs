@@ -14,8 +14,9 @@ use crate::house::{House, Verdict};
 use crate::keys::Asked;
 use crate::layers::LayersState;
 use crate::measure::{self, MeasureState, Reading};
+use crate::paper_plan::{PaperAsk, PaperPlan};
 use crate::picking::{Pick, Picker};
-use crate::section_cut::{CutAlong, CutAsk, trunk_path};
+use crate::section_cut::{CutAlong, CutAsk, reach, trunk_path};
 use crate::theme;
 use crate::walk::{WalkAsk, WalkState, WalkStep};
 use scene::Scene;
@@ -60,6 +61,8 @@ pub enum Action {
     LetGo,
     /// Make a mend's change.
     Mend(usize),
+    /// Something asked of the plan picture.
+    Paper(PaperAsk),
     /// Something asked of the walk.
     Walk(WalkAsk),
     /// Something asked of the cut.
@@ -131,6 +134,10 @@ pub struct Desk {
     pub glued: Option<Scene>,
     /// Where the house is cut.
     pub cut: Option<CutAlong>,
+    /// The plan picture on the slab.
+    pub paper: Option<PaperPlan>,
+    /// Why a plan picture, or what was typed of its point, could not be used.
+    pub paper_wrong: Option<String>,
     /// What was clicked last, when not measuring.
     pub shown: Option<Pick>,
     /// Kept viewpoints, oldest first.
@@ -175,6 +182,8 @@ impl Desk {
             walk: WalkState::default(),
             glued: None,
             cut: None,
+            paper: None,
+            paper_wrong: None,
             shown: None,
             kept: Vec::new(),
             panels: true,
@@ -341,6 +350,7 @@ impl Desk {
                     self.change(&edit);
                 }
             }
+            Action::Paper(ask) => self.answer_paper(ask),
             Action::Walk(ask) => self.walk_on(ask),
             Action::Cut(CutAsk::Along(along)) => self.cut = Some(along),
             Action::Cut(CutAsk::Done) => self.cut = None,
@@ -428,6 +438,50 @@ impl Desk {
         }
     }
 
+    /// Lays a plan picture on the slab, or says why not.
+    pub fn lay_paper(&mut self, file: &std::path::Path) {
+        let (low, high) =
+            reach(&self.house.scene).unwrap_or((glam::DVec2::ZERO, glam::DVec2::new(480.0, 360.0)));
+        match PaperPlan::read(file, low, high) {
+            Ok(paper) => {
+                self.paper = Some(paper);
+                self.paper_wrong = None;
+                self.look_from(Viewpoint::Plan);
+            }
+            Err(why) => self.paper_wrong = Some(why),
+        }
+    }
+
+    /// A click on the plan picture while its points are asked for. Whether it was one.
+    fn point_on_paper(&mut self, clip: Vec2) -> bool {
+        let at = self.plan_at(clip, 0.0);
+        match (&mut self.paper, at) {
+            (Some(paper), Some(at)) if paper.fitting => {
+                paper.click(at);
+                true
+            }
+            _ => false,
+        }
+    }
+
+    fn answer_paper(&mut self, ask: PaperAsk) {
+        if ask == PaperAsk::Away {
+            self.paper_wrong = None;
+        }
+        let Some(paper) = &mut self.paper else { return };
+        match ask {
+            PaperAsk::Typing(typed) => {
+                if let Some((_, now)) = &mut paper.asked {
+                    *now = typed;
+                }
+            }
+            PaperAsk::Tell(typed) => self.paper_wrong = paper.tell(&typed).err(),
+            PaperAsk::Strength(strength) => paper.strength = strength,
+            PaperAsk::Again => paper.again(),
+            PaperAsk::Away => self.paper = None,
+        }
+    }
+
     fn turn_cut(&mut self) {
         self.cut = match self.cut {
             Some(_) => None,
@@ -505,6 +559,9 @@ impl Desk {
             return self.turn_walk();
         }
         if self.cut.take().is_some() {
+            return;
+        }
+        if self.edit.placing.take().is_some() {
             return;
         }
         if self.edit.item.is_some() {
@@ -599,6 +656,9 @@ impl Desk {
     }
 
     fn click(&mut self, clip: Vec2) {
+        if self.point_on_paper(clip) || self.place(clip) {
+            return;
+        }
         let pick = self.pick(clip);
         if self.measure.active {
             if let Some(pick) = pick {

@@ -20,6 +20,7 @@ use crate::keys::{self, Asked};
 use crate::labels::labels_paint;
 use crate::layers::{Layer, layers_ui};
 use crate::measure::{MeasureAsk, floor_words, measure_paint, measure_ui};
+use crate::paper_plan::{PaperPlan, paper_paint, paper_ui, paper_wrong_ui};
 use crate::section_cut::{cut, cut_paint, cut_ui, reach};
 use crate::theme;
 use crate::walk::{walk_paint, walk_ui};
@@ -194,6 +195,8 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
         }
         if desk.walk.at.is_some() {
             cards.push(Card::Walk);
+        } else if desk.paper.is_some() || desk.paper_wrong.is_some() {
+            cards.push(Card::Paper);
         }
     }
     if desk.edit.theirs.is_some() || desk.edit.found.is_some() {
@@ -390,6 +393,14 @@ fn picture_paint(
     }
     let project = |at: DVec3| desk.project(at).map(|(place, _)| place);
     let mut covered = Vec::new();
+    if let Some(paper) = desk.paper.as_ref().filter(|_| desk.walk.at.is_none()) {
+        paper_paint(
+            painter,
+            paper,
+            paper_texture(painter.ctx(), paper),
+            &project,
+        );
+    }
     north_paint(painter, desk, rect);
     if desk.walk.at.is_some() {
         walk_paint(painter, desk.walk, &desk.steps, &project);
@@ -416,6 +427,10 @@ fn picture_paint(
             painter,
             &desk.house.scene.marks,
             &place,
+            desk.shown
+                .as_ref()
+                .map(|pick| pick.id.as_str())
+                .or(desk.edit.item.as_deref()),
             &taken,
             desk.text,
         ));
@@ -426,6 +441,19 @@ fn picture_paint(
     }
     shown_paint(painter, desk, &project);
     covered
+}
+
+/// The plan picture as the driver has it, handed over once.
+fn paper_texture(ctx: &egui::Context, paper: &PaperPlan) -> egui::TextureId {
+    let id = Id::new(("paper", &paper.name, paper.image.size));
+    let kept = ctx.data(|data| data.get_temp::<egui::TextureHandle>(id));
+    let handle = kept.unwrap_or_else(|| {
+        let options = egui::TextureOptions::LINEAR;
+        let handle = ctx.load_texture(&paper.name, paper.image.clone(), options);
+        ctx.data_mut(|data| data.insert_temp(id, handle.clone()));
+        handle
+    });
+    handle.id()
 }
 
 /// What was clicked: its name and its height, with a line to it.
@@ -567,6 +595,7 @@ enum Card {
     Edit,
     Question,
     Walk,
+    Paper,
 }
 
 impl Card {
@@ -590,7 +619,7 @@ impl Card {
             Self::Measure => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
             Self::Edit => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
             Self::Question => (Align2::CENTER_TOP, canvas.center_top() + vec2(0.0, 12.0)),
-            Self::Walk => (
+            Self::Walk | Self::Paper => (
                 Align2::LEFT_BOTTOM,
                 canvas.left_bottom() + vec2(70.0, -10.0),
             ),
@@ -637,6 +666,15 @@ impl Card {
                     });
                     let asked = edit_ui(ui, &desk.edit, &of.unwrap_or_default());
                     pass.actions.extend(asked.map(Action::Edit));
+                }
+                Self::Paper => {
+                    ui.set_max_width(260.0 * desk.text.max(1.0));
+                    let wrong = desk.paper_wrong.as_deref();
+                    let asked = match &desk.paper {
+                        Some(paper) => paper_ui(ui, paper, wrong),
+                        None => paper_wrong_ui(ui, wrong.unwrap_or_default()),
+                    };
+                    pass.actions.extend(asked.map(Action::Paper));
                 }
                 Self::Walk => {
                     ui.set_max_width((canvas.width() - 120.0).clamp(120.0, 640.0));

@@ -8,6 +8,7 @@ mod fields;
 mod grips;
 mod history;
 mod moves;
+mod place;
 mod state;
 mod ui;
 
@@ -16,5 +17,6 @@ pub use fields::{Field, Typed, fields, item_path};
 pub use grips::{Grip, Hold, grips};
 pub use history::Draft;
 pub use moves::{Moved, moved, nearest_on};
+pub use place::{PLACED, Trap, bent, placed};
 pub use state::{Chore, EditState, Held, Hooks};
 pub use ui::{EditAsk, edit_ui, grips_paint, question_ui};

@@ -13,6 +13,8 @@ use crate::house::House;
 
 /// How near another wall must be for a stub to land in it instead, inches.
 const LANDS: f64 = 9.0;
+/// A told length that would change by less stays as it is, inches.
+const LEAST: f64 = 0.125;
 /// What moves with a run is written to this part of an inch.
 const FINE: f64 = 64.0;
 
@@ -106,7 +108,7 @@ impl<'h> Document<'h> {
         let shifted: Option<Vec<Edit>> = parts.and_then(|parts| {
             parts
                 .iter()
-                .filter(|(_, by)| by.abs() > 1e-6)
+                .filter(|(_, by)| by.abs() > LEAST)
                 .map(shift)
                 .collect()
         });

@@ -72,6 +72,8 @@ pub struct EditState {
     pub hover: Option<usize>,
     /// The grip under the hand.
     pub held: Option<Held>,
+    /// The kind of thing that the next click places.
+    pub placing: Option<&'static str>,
     /// Why the last change was not made.
     pub refused: Option<String>,
     /// A good word about the last save.

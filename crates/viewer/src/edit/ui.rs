@@ -8,6 +8,7 @@ use layout::Edit;
 
 use super::fields::{Field, Typed};
 use super::grips::Hold;
+use super::place::PLACED;
 use super::state::EditState;
 use crate::house::Verdict;
 use crate::theme;
@@ -25,6 +26,13 @@ pub enum EditAsk {
         /// By label.
         BTreeMap<String, String>,
     ),
+    /// Let the next click place a thing of this kind, or none.
+    Placing(
+        /// The layout's word for it.
+        Option<&'static str>,
+    ),
+    /// Put a bend into the picked run.
+    Bend,
     /// Take the item away, with what hangs on it.
     Remove,
     /// Undo.
@@ -76,11 +84,37 @@ pub fn edit_ui(ui: &mut egui::Ui, state: &EditState, fields: &[Field]) -> Option
         }
         None => {
             ui.label("Drag a ring to move what it belongs to, or click one for its figures.");
+            ask = placing_ui(ui, state).or(ask);
         }
     }
     if let Some(why) = &state.refused {
         ui.separator();
         refusal_ui(ui, why);
+    }
+    ask
+}
+
+fn placing_ui(ui: &mut egui::Ui, state: &EditState) -> Option<EditAsk> {
+    let mut ask = None;
+    let words = |kind: &str| kind.replace('_', " ");
+    ui.horizontal(|ui| {
+        ui.label("Add a");
+        egui::ComboBox::from_id_salt("placing")
+            .selected_text(state.placing.map_or("...".into(), words))
+            .show_ui(ui, |ui| {
+                for (kind, _) in PLACED {
+                    let on = state.placing == Some(kind);
+                    if ui.selectable_label(on, words(kind)).clicked() {
+                        ask = Some(EditAsk::Placing((!on).then_some(kind)));
+                    }
+                }
+            });
+    });
+    if let Some(kind) = state.placing {
+        ui.label(format!(
+            "Click where the {} comes up; its drain runs to the nearest run.",
+            words(kind)
+        ));
     }
     ask
 }
@@ -111,13 +145,23 @@ fn item_ui(ui: &mut egui::Ui, state: &EditState, fields: &[Field]) -> Option<Edi
         });
     if fields.is_empty() {
         ui.label("Nothing of it can be typed here.");
-    } else if ui
-        .button("Take away")
-        .on_hover_text("With the run that starts at it")
-        .clicked()
-    {
-        ask = Some(EditAsk::Remove);
+        return ask;
     }
+    let is_run = fields
+        .iter()
+        .any(|field| field.path.first() == Some(&"runs".into()));
+    ui.horizontal(|ui| {
+        if is_run && ui.button("Add a bend").clicked() {
+            ask = Some(EditAsk::Bend);
+        }
+        if ui
+            .button("Take away")
+            .on_hover_text("With the run that starts at it")
+            .clicked()
+        {
+            ask = Some(EditAsk::Remove);
+        }
+    });
     if ask.is_none() && typing != state.typing {
         ask = Some(EditAsk::Typing(typing));
     }

@@ -77,15 +77,12 @@ pub fn edit_ui(ui: &mut egui::Ui, state: &EditState, fields: &[Field]) -> Option
     };
     ui.label(RichText::new(told).small().color(theme::QUIET.egui()));
     ui.separator();
-    match &state.item {
-        Some(item) => {
-            ui.strong(item);
-            ask = item_ui(ui, state, fields).or(ask);
-        }
-        None => {
-            ui.label("Drag a ring to move what it belongs to, or click one for its figures.");
-            ask = placing_ui(ui, state).or(ask);
-        }
+    if let Some(item) = &state.item {
+        ui.strong(item);
+        ask = item_ui(ui, state, fields).or(ask);
+    } else {
+        ui.label("Drag a ring to move what it belongs to, or click one for its figures.");
+        ask = placing_ui(ui, state).or(ask);
     }
     if let Some(why) = &state.refused {
         ui.separator();

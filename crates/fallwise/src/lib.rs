@@ -17,6 +17,8 @@ mod pictures;
 mod report;
 mod status;
 mod three;
+#[cfg(feature = "viewer")]
+mod walk;
 mod wrap;
 
 use std::{io::Write, path::Path};
@@ -53,10 +55,26 @@ pub fn run(args: &Args) -> Result<Status> {
         ),
         Command::View {
             file,
+            plan,
             probe,
             pictures,
-        } => pictures::view(file, probe.clone(), pictures.clone()),
-        Command::Picture { file, output } => pictures::picture(file, output),
+        } => {
+            let told = (probe.clone(), pictures.clone());
+            pictures::view(file, plan.clone(), told)
+        }
+        Command::Picture {
+            file,
+            output,
+            walk,
+            tour,
+        } => {
+            let wanted = pictures::Wanted {
+                output: output.as_deref(),
+                walk: walk.as_deref(),
+                tour: tour.as_deref(),
+            };
+            pictures::picture(file, &wanted)
+        }
         Command::Packet {
             file,
             output,

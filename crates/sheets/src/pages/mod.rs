@@ -1,16 +1,22 @@
 //! One module a page, and the packet in its order.
 
+mod bath;
 pub mod content;
 pub mod control;
+mod cover;
 pub mod dig;
 mod house;
 mod numbers;
 mod plan;
 pub mod pour;
+mod profile;
 pub mod proof;
 pub mod record;
+mod riser;
 mod schedule;
 pub mod shop;
+mod stem_wall;
+mod window;
 
 use checks::Question;
 use flow::Outcome;
@@ -64,7 +70,15 @@ pub fn compose(
         hash: outcome.hash.clone(),
     };
     let job = Job { outcome, set: &set };
-    let drawn: [fn(Job) -> Vec<Page>; 2] = [plan::pages, schedule::pages];
+    let drawn: [fn(Job) -> Vec<Page>; 7] = [
+        cover::pages,
+        plan::pages,
+        schedule::pages,
+        profile::pages,
+        riser::pages,
+        stem_wall::pages,
+        bath::pages,
+    ];
     let mut pages: Vec<Page> = drawn.iter().flat_map(|make| make(job)).collect();
     let sheets = numbers(outcome, takeoff, questions);
     pages.extend(sheets.iter().flat_map(|sheet| render(sheet, &set)));

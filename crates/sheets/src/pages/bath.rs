@@ -1,0 +1,334 @@
+//! Each cluster of stubs drawn large: where each stands, how high it is left, from which face it is measured.
+
+use fittings::{Flow, Stub};
+use flow::Outcome;
+use glam::DVec2;
+use layout::{Landing, Wall};
+use units::{feet_inches, inches_text};
+
+use super::Job;
+use super::plan::{signed, turned};
+use super::window::{clipped, cut_line};
+use crate::canvas::Canvas;
+use crate::mark::{Ink, Page, Pen, Style};
+use crate::place::Placer;
+use crate::sheet::{Area, Heads, Sheet};
+use crate::table::{Table, blank, main_numbers, numbers, words};
+use crate::view::{View, north};
+
+/// Stubs nearer than this belong together, inches: about a bathroom's width. Our choice.
+const NEAR: f64 = 80.0;
+/// How much of the house is drawn round a cluster, inches.
+const AROUND: f64 = 20.0;
+
+pub(crate) fn pages(job: Job) -> Vec<Page> {
+    let mut sheet = Sheet::standing(
+        job.set,
+        Heads {
+            name: "rooms",
+            title: "Stubs room by room",
+            purpose: "For whoever sets the risers: each group of stubs large, with heights and the faces they are measured from.",
+            caution: "Cap or plug every stub while it stands open: sewer gas and things that fall in. Cap rebar and stakes nearby.",
+        },
+    );
+    let clusters = clusters(&job.outcome.assembly.stubs);
+    if clusters.is_empty() {
+        sheet.paragraph("No stub is told yet.");
+    }
+    for (n, members) in clusters.iter().enumerate() {
+        if n > 0 {
+            sheet.next_page();
+        }
+        one(&mut sheet, job.outcome, members);
+    }
+    sheet.finish()
+}
+
+/// Stubs by nearness, each group and the groups in the order of the layout.
+fn clusters(stubs: &[Stub]) -> Vec<Vec<usize>> {
+    let mut group: Vec<usize> = (0..stubs.len()).collect();
+    for a in 0..stubs.len() {
+        for b in 0..a {
+            if group[a] != group[b] && stubs[a].at.distance(stubs[b].at) < NEAR {
+                let (low, high) = (group[a].min(group[b]), group[a].max(group[b]));
+                group
+                    .iter_mut()
+                    .filter(|g| **g == high)
+                    .for_each(|g| *g = low);
+            }
+        }
+    }
+    let first = (0..stubs.len()).filter(|n| group[*n] == *n);
+    first
+        .map(|g| (0..stubs.len()).filter(|n| group[*n] == g).collect())
+        .collect()
+}
+
+fn one(sheet: &mut Sheet, outcome: &Outcome, members: &[usize]) {
+    let stubs: Vec<&Stub> = members
+        .iter()
+        .map(|n| &outcome.assembly.stubs[*n])
+        .collect();
+    let size = sheet.size();
+    let names: Vec<&str> = stubs.iter().map(|stub| stub.id.as_str()).collect();
+    let alt = format!("Plan of {}", names.join(", "));
+    let height = sheet.whole_room() * 0.52;
+    sheet.figure(height, &alt, |canvas, area| {
+        draw(canvas, area, outcome, &stubs, size)
+    });
+    sheet.table(&table(outcome, &stubs));
+}
+
+fn window(stubs: &[&Stub]) -> (DVec2, DVec2) {
+    let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
+    let (low, high) = stubs.iter().fold(none, |(low, high), stub| {
+        (low.min(stub.at), high.max(stub.at))
+    });
+    (low - AROUND, high + AROUND)
+}
+
+fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, stubs: &[&Stub], size: f64) {
+    let (low, high) = window(stubs);
+    let view = View::fitting(low, high, area.inset(34.0));
+    let mut placer = Placer::new(area);
+    house(canvas, &view, outcome, (low, high));
+    pipes(canvas, &view, outcome, (low, high), &mut placer);
+    let frame = view.all(&[
+        low,
+        DVec2::new(high.x, low.y),
+        high,
+        DVec2::new(low.x, high.y),
+    ]);
+    canvas.area(frame, Some(Pen::new(0.4, Ink::PALE)), None);
+    let bar = DVec2::new(area.at.x + 8.0, area.end().y - 18.0);
+    view.scale_bar(canvas, bar, size * 0.85);
+    placer.take(bar - DVec2::new(10.0, 16.0), bar + DVec2::new(150.0, 18.0));
+    let foot = DVec2::new(area.end().x - 14.0, area.end().y - 2.0);
+    north(canvas, foot, size);
+    placer.take(foot - DVec2::new(10.0, 44.0), foot + DVec2::new(10.0, 2.0));
+    for stub in stubs {
+        circle(canvas, &view, stub, &mut placer);
+    }
+    for stub in stubs {
+        named(canvas, &view, stub, &mut placer, size);
+    }
+}
+
+/// Walls with their studs dark and their finish light, cabinets, box-outs, the form.
+fn house(canvas: &mut Canvas, view: &View, outcome: &Outcome, frame: (DVec2, DVec2)) {
+    let layout = &outcome.layout;
+    let mut area = |outline: &[DVec2], pen: Pen, fill: Option<Ink>| {
+        let kept = clipped(outline, frame.0, frame.1);
+        if kept.len() > 2 {
+            canvas.area(view.all(&kept), Some(pen), fill);
+        }
+    };
+    for cabinet in &layout.cabinets {
+        area(
+            &turned(cabinet.centre, cabinet.size, cabinet.turn_deg),
+            Pen::new(0.7, Ink::GREY),
+            None,
+        );
+    }
+    for box_out in &layout.box_outs {
+        let pen = Pen::new(0.8, Ink::BLACK).dashed(2.0, 2.0);
+        area(
+            &turned(box_out.centre, box_out.size, box_out.turn_deg),
+            pen,
+            None,
+        );
+    }
+    for wall in &layout.walls {
+        let left = (wall.to - wall.from).normalize_or_zero().perp();
+        let strip = |l: f64, r: f64| {
+            [
+                wall.from + left * l,
+                wall.to + left * l,
+                wall.to - left * r,
+                wall.from - left * r,
+            ]
+        };
+        let half = wall.framing / 2.0;
+        area(
+            &strip(half + wall.finish_left, half + wall.finish_right),
+            Pen::new(0.4, Ink::GREY),
+            Some(Ink::WHITE),
+        );
+        area(
+            &strip(half, half),
+            Pen::new(0.7, Ink::BLACK),
+            Some(Ink::TINT),
+        );
+    }
+    if let Some(slab) = &layout.slab {
+        let ends = slab.outline.iter().zip(slab.outline.iter().cycle().skip(1));
+        for (a, b) in ends {
+            if let Some((a, b)) = cut_line(*a, *b, frame.0, frame.1) {
+                canvas.line(view.at(a), view.at(b), Pen::new(1.6, Ink::BLACK));
+            }
+        }
+    }
+}
+
+fn pipes(
+    canvas: &mut Canvas,
+    view: &View,
+    outcome: &Outcome,
+    frame: (DVec2, DVec2),
+    placer: &mut Placer,
+) {
+    for tree in &outcome.network.trees {
+        for (a, b) in tree
+            .runs
+            .iter()
+            .flat_map(|run| run.path.points().windows(2))
+            .map(|pair| (pair[0], pair[1]))
+        {
+            if let Some((a, b)) = cut_line(a, b, frame.0, frame.1) {
+                let line = [view.at(a), view.at(b)];
+                canvas.line(line[0], line[1], Pen::new(1.4, Ink::SEWER).dashed(9.0, 4.0));
+                placer.avoid(&line);
+            }
+        }
+    }
+}
+
+fn circle(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer) {
+    let at = view.at(stub.at);
+    let radius = view.scale.points(stub.od / 2.0).max(2.5);
+    let fill = match stub.flow {
+        Flow::Vent => Ink::WHITE,
+        Flow::Drain | Flow::Water | Flow::SoilGas | Flow::Empty => Ink::PALE,
+    };
+    canvas.circle(at, radius, Some(Pen::new(1.2, Ink::BLACK)), Some(fill));
+    let cross = Pen::new(0.5, Ink::BLACK);
+    for way in [DVec2::X, DVec2::Y] {
+        canvas.line(at - way * (radius + 3.0), at + way * (radius + 3.0), cross);
+    }
+    placer.take(at - radius - 2.0, at + radius + 2.0);
+}
+
+fn named(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer, size: f64) {
+    let name = crate::fonts::cut(crate::Face::Bold, size, stub.id.as_str(), 150.0);
+    let vent = match stub.flow {
+        Flow::Vent => "vent ",
+        Flow::Drain | Flow::Water | Flow::SoilGas | Flow::Empty => "",
+    };
+    let pipe = stub
+        .size
+        .map_or(inches_text(stub.od, 16), |size| size.to_string());
+    let says = format!("{vent}{pipe}, top {}", signed(stub.top));
+    placer.label(
+        canvas,
+        view.at(stub.at),
+        &[&name, &says],
+        Style::new(size * 0.95),
+    );
+}
+
+fn table(outcome: &Outcome, stubs: &[&Stub]) -> Table {
+    let rows = stubs.iter().map(|stub| {
+        let (wall, finished, stud) = faces(outcome, stub);
+        let vent = if stub.flow == Flow::Vent {
+            " (vent)"
+        } else {
+            ""
+        };
+        vec![
+            format!("{}{vent}", stub.id),
+            stub.size
+                .map_or(inches_text(stub.od, 16), |size| size.to_string()),
+            signed(stub.top),
+            feet_inches(stub.at.x, 16),
+            feet_inches(stub.at.y, 16),
+            wall,
+            finished,
+            stud,
+            String::new(),
+        ]
+    });
+    Table {
+        columns: vec![
+            words("stub"),
+            words("pipe"),
+            main_numbers("top"),
+            main_numbers("east"),
+            main_numbers("north"),
+            words("wall"),
+            numbers("to finish"),
+            numbers("to stud"),
+            blank("as set"),
+        ],
+        rows: rows.collect(),
+    }
+}
+
+/// The wall a stub is measured from: the one it lands in, a closet's back wall, else the nearest; then the distance of its
+/// centre to that wall's finished and stud faces. In a wall both are told as from its middle.
+fn faces(outcome: &Outcome, stub: &Stub) -> (String, String, String) {
+    let layout = &outcome.layout;
+    if let Landing::Wall(id) = &stub.landing {
+        let along = layout.walls.iter().find(|wall| wall.id == *id).map(|wall| {
+            let way = (wall.to - wall.from).normalize_or_zero();
+            (
+                (stub.at - wall.from).dot(way),
+                (stub.at - wall.from).perp_dot(way).abs(),
+            )
+        });
+        let (end, off) = along.unwrap_or_default();
+        let middle = if off < 1.0 / 32.0 {
+            "in its middle".into()
+        } else {
+            format!("{} off its middle", inches_text(off, 16))
+        };
+        return (
+            format!("in {id}, {} along it", feet_inches(end, 16)),
+            middle,
+            String::new(),
+        );
+    }
+    let back = match stub.of {
+        fittings::StubOf::Fixture(n) => layout
+            .fixtures
+            .get(n)
+            .and_then(|fixture| fixture.back_wall.clone()),
+        fittings::StubOf::Vent(_)
+        | fittings::StubOf::Cleanout(_)
+        | fittings::StubOf::Service(_) => None,
+    };
+    let named = layout
+        .walls
+        .iter()
+        .find(|wall| back.as_ref() == Some(&wall.id));
+    let near = layout.walls.iter().filter(|wall| beside(wall, stub.at));
+    let near = near.min_by(|a, b| off(a, stub.at).total_cmp(&off(b, stub.at)));
+    let Some(wall) = named.or(near) else {
+        return (String::new(), String::new(), String::new());
+    };
+    let left = (wall.to - wall.from).perp_dot(stub.at - wall.from) > 0.0;
+    let finish = if left {
+        wall.finish_left
+    } else {
+        wall.finish_right
+    };
+    let stud = off(wall, stub.at) - wall.framing / 2.0;
+    (
+        wall.id.to_string(),
+        inches_text(stud - finish, 16),
+        inches_text(stud, 16),
+    )
+}
+
+/// Whether a point stands beside a wall's length rather than past its ends.
+fn beside(wall: &Wall, at: DVec2) -> bool {
+    let way = (wall.to - wall.from).normalize_or_zero();
+    let along = (at - wall.from).dot(way);
+    along >= 0.0 && along <= wall.from.distance(wall.to)
+}
+
+fn off(wall: &Wall, at: DVec2) -> f64 {
+    (wall.to - wall.from)
+        .normalize_or_zero()
+        .perp_dot(at - wall.from)
+        .abs()
+}

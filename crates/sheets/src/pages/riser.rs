@@ -1,0 +1,374 @@
+//! The riser diagram for the permit desk: an isometric single line drawing, not to scale, with sizes, loads, vents and the
+//! fittings at the junctions.
+
+use catalog::EndName;
+use fittings::{Flow, StubOf};
+use flow::Outcome;
+use glam::{DVec2, DVec3};
+use layout::Vent;
+use network::{Run, Start};
+
+use super::Job;
+use super::plan::{grade, sizes, thick};
+use crate::canvas::Canvas;
+use crate::mark::{Ink, Page, Pen, Style};
+use crate::place::Placer;
+use crate::sheet::{Area, Heads, Sheet};
+use crate::table::{Table, numbers, words};
+
+/// Heights over the floor that risers and vents are drawn to, inches: a picture, not a measure.
+const RISER: f64 = 36.0;
+const VENT: f64 = 84.0;
+/// Heights are drawn so many times larger, so that risers stand out of the long runs.
+const LIFT: f64 = 1.5;
+
+pub(crate) fn pages(job: Job) -> Vec<Page> {
+    let mut sheet = Sheet::lying(
+        job.set,
+        Heads {
+            name: "riser-diagram",
+            title: "Isometric riser diagram",
+            purpose: "For the permit desk: every drain with size, slope and load, every vent, every fitting at a junction. Not to scale.",
+            caution: "",
+        },
+    );
+    if job.outcome.network.trees.is_empty() {
+        sheet.paragraph("No drain is told yet, so there is nothing to draw.");
+        return sheet.finish();
+    }
+    let size = sheet.size();
+    let height = sheet.room() - 4.0;
+    sheet.figure(height, "Isometric of drains and vents", |canvas, area| {
+        draw(canvas, area, job.outcome, size);
+    });
+    sheet.next_page();
+    sheet.heading("Loads and fittings, trunk first");
+    sheet.paragraph(&format!(
+        "Fixture units (DFU) by the {}. A wet-vented or group load is counted as that code's tables count it.",
+        job.outcome.rules.code()
+    ));
+    sheet.table(&table(job.outcome));
+    sheet.finish()
+}
+
+/// House to paper: building axes at 30 degrees, verticals upright, y down the page.
+fn isometric(at: DVec3) -> DVec2 {
+    let (cos, sin) = (3.0_f64.sqrt() / 2.0, 0.5);
+    DVec2::new((at.x - at.y) * cos, -(at.x + at.y) * sin - at.z * LIFT)
+}
+
+/// A line of the diagram.
+struct Stroke {
+    points: Vec<DVec3>,
+    pen: Pen,
+}
+
+/// A label of the diagram.
+struct Named {
+    at: DVec3,
+    lines: Vec<String>,
+    bold: bool,
+}
+
+fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
+    let (strokes, named) = (strokes(outcome), named(outcome));
+    let all = || {
+        strokes
+            .iter()
+            .flat_map(|stroke| &stroke.points)
+            .map(|at| isometric(*at))
+    };
+    let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
+    let (low, high) = all().fold(none, |(low, high), p| (low.min(p), high.max(p)));
+    if !(low.is_finite() && high.is_finite()) {
+        return;
+    }
+    let room = area.inset(46.0);
+    let each = (room.size / (high - low).max(DVec2::ONE)).min_element();
+    let middle = (low + high) / 2.0;
+    let on = |at: DVec3| room.at + room.size / 2.0 + (isometric(at) - middle) * each;
+    let mut placer = Placer::new(area);
+    for stroke in &strokes {
+        let points: Vec<DVec2> = stroke.points.iter().map(|at| on(*at)).collect();
+        placer.avoid(&points);
+        canvas.path(points, stroke.pen);
+    }
+    legend(canvas, area, &mut placer, size);
+    for label in &named {
+        let style = Style::new(size * if label.bold { 0.85 } else { 0.78 });
+        let style = if label.bold {
+            style.bold()
+        } else {
+            style.ink(Ink::SEWER)
+        };
+        let lines: Vec<&str> = label.lines.iter().map(String::as_str).collect();
+        placer.label(canvas, on(label.at), &lines, style);
+    }
+}
+
+fn legend(canvas: &mut Canvas, area: Area, placer: &mut Placer, size: f64) {
+    let items = [
+        ("drain", Pen::new(2.0, Ink::SEWER)),
+        ("vent", Pen::new(1.2, Ink::SEWER).dashed(4.0, 2.5)),
+    ];
+    let at = area.at + DVec2::new(4.0, area.size.y - 34.0);
+    for (n, (words, pen)) in items.into_iter().enumerate() {
+        let at = at + DVec2::new(0.0, 14.0 * n as f64);
+        canvas.line(at, at + DVec2::new(26.0, 0.0), pen);
+        canvas.text(at + DVec2::new(32.0, 3.0), words, Style::new(size * 0.85));
+    }
+    let note = at + DVec2::new(0.0, 30.0);
+    canvas.text(
+        note,
+        "Not to scale. VTR: vent through roof. DFU: drainage fixture units.",
+        Style::new(size * 0.8),
+    );
+    placer.take(at - DVec2::new(4.0, 10.0), note + DVec2::new(330.0, 4.0));
+}
+
+fn level(outcome: &Outcome, tree: usize, run: usize, at: f64) -> f64 {
+    outcome.grades[tree]
+        .lines
+        .get(run)
+        .map_or(0.0, |line| line.level_at(at))
+}
+
+fn strokes(outcome: &Outcome) -> Vec<Stroke> {
+    let mut strokes = Vec::new();
+    let dashed = Pen::new(1.2, Ink::SEWER).dashed(4.0, 2.5);
+    for (t, tree) in outcome.network.trees.iter().enumerate() {
+        for (r, run) in tree.runs.iter().enumerate() {
+            let pen = Pen::new(thick(run.outlet_size()), Ink::SEWER);
+            let stations = run.path.points().iter().zip(run.path.stations());
+            let mut points: Vec<DVec3> = stations
+                .map(|(p, s)| p.extend(level(outcome, t, r, *s)))
+                .collect();
+            if let Some(join) = run.join {
+                points.push(
+                    run.path
+                        .outlet()
+                        .extend(level(outcome, t, join.parent, join.at)),
+                );
+            }
+            strokes.push(Stroke { points, pen });
+            strokes.extend(riser(outcome, run, level(outcome, t, r, run.path.length())));
+        }
+        let Some(trunk) = tree.runs.first() else {
+            continue;
+        };
+        let (from, way) = (trunk.path.outlet(), trunk.path.direction_at(0.0));
+        let exit = outcome.grades[t].exit.level;
+        let out = from + way * 72.0;
+        strokes.push(Stroke {
+            points: vec![from.extend(exit), out.extend(exit - 1.5)],
+            pen: Pen::new(thick(trunk.outlet_size()), Ink::BLACK),
+        });
+    }
+    for vent in &outcome.network.vents {
+        let (t, r) = vent.run;
+        let Some(run) = outcome
+            .network
+            .trees
+            .get(t)
+            .and_then(|tree| tree.runs.get(r))
+        else {
+            continue;
+        };
+        let low = level(outcome, t, r, vent.take_off);
+        let from = run.path.point_at(vent.take_off);
+        strokes.push(Stroke {
+            points: vec![
+                from.extend(low),
+                from.extend(low + 6.0),
+                vent.up.extend(low + 6.0),
+                vent.up.extend(VENT),
+            ],
+            pen: dashed,
+        });
+    }
+    strokes
+}
+
+/// What stands on a run's upper end: the riser, and its vent over it.
+fn riser(outcome: &Outcome, run: &Run, low: f64) -> Vec<Stroke> {
+    let at = run.path.inlet();
+    let pen = Pen::new(thick(run.inlet_size()), Ink::SEWER);
+    let up = |top: f64| Stroke {
+        points: vec![at.extend(low), at.extend(top)],
+        pen,
+    };
+    match run.start {
+        Start::Fixture(n) => {
+            let fixture = &outcome.layout.fixtures[n];
+            match fixture.vent {
+                Vent::Riser => vec![
+                    up(RISER),
+                    Stroke {
+                        points: vec![at.extend(RISER), at.extend(VENT)],
+                        pen: Pen::new(1.2, Ink::SEWER).dashed(4.0, 2.5),
+                    },
+                ],
+                Vent::Admittance | Vent::IslandLoop { .. } => vec![up(RISER)],
+                Vent::TakeOff { .. }
+                | Vent::Common(_)
+                | Vent::Wet(_)
+                | Vent::Other(_)
+                | Vent::Unknown => vec![up(4.0)],
+            }
+        }
+        Start::Cleanout(_) => vec![up(2.0)],
+        Start::Bare => Vec::new(),
+    }
+}
+
+fn named(outcome: &Outcome) -> Vec<Named> {
+    let mut named = Vec::new();
+    for (t, tree) in outcome.network.trees.iter().enumerate() {
+        for (r, run) in tree.runs.iter().enumerate() {
+            named.extend(at_upper_end(outcome, run));
+            let half = run.path.length() / 2.0;
+            let line = outcome.grades[t].lines.get(r);
+            let slope = line.map_or(String::new(), |line| grade(line.grade));
+            named.push(Named {
+                at: run.path.point_at(half).extend(level(outcome, t, r, half)),
+                lines: vec![format!("{} @ {slope}, {} DFU", sizes(run), run.dfu)],
+                bold: false,
+            });
+        }
+        if let Some(trunk) = tree.runs.first() {
+            let out = trunk.path.outlet() + trunk.path.direction_at(0.0) * 72.0;
+            let exit = outcome.grades[t].exit.level;
+            named.push(Named {
+                at: out.extend(exit - 1.5),
+                lines: vec![
+                    tree.id.to_string(),
+                    format!("exit invert {}", units::feet_inches(exit, 8)),
+                ],
+                bold: true,
+            });
+        }
+    }
+    for vent in &outcome.network.vents {
+        named.push(Named {
+            at: vent.up.extend(VENT),
+            lines: vec![format!("{} V, VTR", vent.size)],
+            bold: false,
+        });
+    }
+    named
+}
+
+fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
+    let at = run.path.inlet();
+    match run.start {
+        Start::Fixture(n) => {
+            let fixture = &outcome.layout.fixtures[n];
+            let mut named = vec![Named {
+                at: at.extend(match fixture.vent {
+                    Vent::Riser | Vent::Admittance | Vent::IslandLoop { .. } => RISER,
+                    Vent::TakeOff { .. }
+                    | Vent::Common(_)
+                    | Vent::Wet(_)
+                    | Vent::Other(_)
+                    | Vent::Unknown => 4.0,
+                }),
+                lines: vec![fixture.id.to_string(), vented(&fixture.vent)],
+                bold: true,
+            }];
+            if matches!(fixture.vent, Vent::Riser) {
+                named.push(Named {
+                    at: at.extend(VENT),
+                    lines: vec!["V, VTR".into()],
+                    bold: false,
+                });
+            }
+            named
+        }
+        Start::Cleanout(n) => {
+            let id = outcome
+                .layout
+                .cleanouts
+                .get(n)
+                .map_or("cleanout".into(), |cleanout| cleanout.id.to_string());
+            vec![Named {
+                at: at.extend(2.0),
+                lines: vec![format!("{id}, CO")],
+                bold: true,
+            }]
+        }
+        Start::Bare => Vec::new(),
+    }
+}
+
+/// How a trap is vented, in a few words.
+fn vented(vent: &Vent) -> String {
+    match vent {
+        Vent::Riser => "own dry vent".into(),
+        Vent::TakeOff { .. } => "dry vent from its arm".into(),
+        Vent::Common(id) => format!("common vent with {id}"),
+        Vent::Wet(id) => format!("wet vented by {id}"),
+        Vent::IslandLoop { .. } => "island loop vent".into(),
+        Vent::Admittance => "air admittance valve".into(),
+        Vent::Other(says) => says.clone(),
+        Vent::Unknown => "vent not told".into(),
+    }
+}
+
+fn table(outcome: &Outcome) -> Table {
+    let mut rows = Vec::new();
+    for (tree, grades) in outcome.network.trees.iter().zip(&outcome.grades) {
+        for (run, line) in tree.runs.iter().zip(&grades.lines) {
+            let carries: Vec<&str> = run
+                .fixtures
+                .iter()
+                .map(|n| outcome.layout.fixtures[*n].id.as_str())
+                .collect();
+            rows.push(vec![
+                run.id.to_string(),
+                sizes(run),
+                grade(line.grade),
+                format!("{}", run.dfu),
+                joined(outcome, tree, run),
+                carries.join(", "),
+            ]);
+        }
+    }
+    Table {
+        columns: vec![
+            words("run"),
+            words("size"),
+            words("slope"),
+            numbers("DFU"),
+            words("joins by"),
+            words("carries"),
+        ],
+        rows,
+    }
+}
+
+/// The branch fitting nearest to where a run joins its parent.
+fn joined(outcome: &Outcome, tree: &network::Tree, run: &Run) -> String {
+    let Some(join) = run.join else {
+        return "leaves by the exit".into();
+    };
+    let at = tree.runs[join.parent].path.point_at(join.at);
+    let branched = outcome
+        .assembly
+        .pieces
+        .iter()
+        .filter(|piece| piece.end(EndName::Branch, &outcome.catalog).is_some());
+    let branched = branched.filter(|piece| piece.flow == Flow::Drain);
+    let away = |piece: &&fittings::Piece| piece.frame.origin.truncate().distance(at);
+    let nearest = branched.min_by(|a, b| away(a).total_cmp(&away(b)));
+    let nearest = nearest.filter(|piece| away(piece) < 18.0);
+    let part = nearest.and_then(fittings::Piece::part);
+    part.map_or("no fitting found".into(), |part| part.to_string())
+}
+
+/// Stubs of cleanouts, for a count on the cover.
+pub(crate) fn cleanouts(outcome: &Outcome) -> usize {
+    let stubs = outcome.assembly.stubs.iter();
+    stubs
+        .filter(|stub| matches!(stub.of, StubOf::Cleanout(_)))
+        .count()
+}

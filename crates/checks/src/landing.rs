@@ -84,6 +84,31 @@ pub(crate) fn seats<'a>(case: &Case<'a>) -> Vec<Seat<'a>> {
         .collect()
 }
 
+/// Room beyond a pipe of outside diameter `od` that stands at `at`, to the nearest side of what it must come up in,
+/// inches; negative when it sticks out. `None` on open floor, and for a landing the layout does not have.
+pub fn room_in(layout: &layout::Layout, landing: &Landing, od: f64, at: DVec2) -> Option<f64> {
+    match landing {
+        Landing::Wall(id) => {
+            let wall = layout.walls.iter().find(|wall| wall.id == *id)?;
+            let seat = in_wall(wall, at, od);
+            Some(if seat.past > 0.0 {
+                seat.room.min(-seat.past)
+            } else {
+                seat.room
+            })
+        }
+        Landing::Cabinet(id) => {
+            let cabinet = layout.cabinets.iter().find(|one| one.id == *id)?;
+            Some(in_cabinet(cabinet, at, od).room)
+        }
+        Landing::BoxOut(id) => {
+            let made = layout.box_outs.iter().find(|made| made.id == *id)?;
+            Some(in_box_out(made, at, od).room)
+        }
+        Landing::Floor => None,
+    }
+}
+
 /// How a stub would stand to its landing if it stood at `at`; `None` when the layout has no such landing.
 pub(crate) fn seat<'a>(case: &Case<'a>, stub: &Stub, at: DVec2) -> Option<On<'a>> {
     match &stub.landing {

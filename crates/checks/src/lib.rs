@@ -31,6 +31,7 @@ pub use case::Case;
 pub use compare::{Difference, Question, Side, by_a_code, differences, questions};
 pub use finding::{Finding, Source, Verdict};
 pub use flow_speed::{Flow, half_full};
+pub use landing::room_in;
 pub use leans::leans_on;
 pub use look_up::LookUps;
 pub use untold::still_to_tell;

@@ -10,7 +10,7 @@ const AFTER: &str = "\
 Exit status: 0 nothing fails, 1 something fails, 2 the document can't be used.
 
 Beside NAME.ron, if they are there: NAME.bench.ron (what the bought fittings measure) and NAME.local.ron (what your town \
-changes).
+changes). The field book is NAME.field.ron: what was measured in the ground.
 
 JSON (check --json), inches, z up from finished floor, x and y from the form's origin, null where nothing is known: \
 format, layout, hash, code, verdict (fails, ask, nothing found), unread; drains (id, feasible, start_invert, exit_invert, \
@@ -81,6 +81,42 @@ pub enum Command {
         #[arg(short, long, value_name = "PNG")]
         output: PathBuf,
     },
+    /// Take readings at the trench, answer each, and tell what all of them say
+    Field {
+        /// The layout; the readings stand in NAME.field.ron beside it
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// Ask nothing: print what the readings say together
+        #[arg(long)]
+        judge: bool,
+        /// Print JSON, measured beside planned
+        #[arg(long)]
+        json: bool,
+        /// Ask only for what is due at this stage
+        #[arg(long, value_name = "STAGE")]
+        stage: Option<AtStage>,
+        /// Who measures
+        #[arg(long, value_name = "NAME")]
+        who: Option<String>,
+        /// When, like "2026-06-03 08:10"; else the clock's, in universal time
+        #[arg(long, value_name = "TIME", value_parser = a_time)]
+        when: Option<String>,
+        /// Write the layout as it stands to a new file
+        #[arg(long, value_name = "OUT")]
+        as_built: Option<PathBuf>,
+    },
+    /// Tell what a new layout changes: pages, assemblies, pieces, what to cut, buy and return
+    Changes {
+        /// The layout it was built by
+        #[arg(value_name = "OLD")]
+        old: PathBuf,
+        /// The new layout
+        #[arg(value_name = "NEW")]
+        new: PathBuf,
+        /// Tell which of the two a page comes from, by the stamp printed on it
+        #[arg(long, value_name = "STAMP")]
+        page: Option<String>,
+    },
     /// Print what a shell needs to complete these commands
     Completions {
         /// The shell
@@ -88,6 +124,47 @@ pub enum Command {
     },
     /// Print this help as a man page
     Manual,
+}
+
+/// How far the work is.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+#[value(rename_all = "snake_case")]
+pub enum AtStage {
+    /// Strings and corners set
+    Strings,
+    /// The sleeve poured in the wall
+    Sleeve,
+    /// Trench dug and bedded
+    Dug,
+    /// Fitted dry and marked
+    DryFit,
+    /// Glued
+    Glued,
+    /// Backfilled and tamped
+    Backfilled,
+    /// The morning of the pour
+    Pour,
+}
+
+impl AtStage {
+    pub(crate) fn stage(self) -> field::Stage {
+        match self {
+            Self::Strings => field::Stage::Strings,
+            Self::Sleeve => field::Stage::Sleeve,
+            Self::Dug => field::Stage::Dug,
+            Self::DryFit => field::Stage::DryFit,
+            Self::Glued => field::Stage::Glued,
+            Self::Backfilled => field::Stage::Backfilled,
+            Self::Pour => field::Stage::Pour,
+        }
+    }
+}
+
+fn a_time(text: &str) -> Result<String, String> {
+    match field::When::parse(text) {
+        Some(when) => Ok(when.to_string()),
+        None => Err("write it like 2026-06-03 08:10 or 2026-06-03".into()),
+    }
 }
 
 /// By which code.

@@ -354,7 +354,7 @@ fn to_tell(out: &mut String, outcome: &Outcome) {
     }
 }
 
-fn mark(verdict: Verdict) -> &'static str {
+pub(crate) fn mark(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Fails => "x",
         Verdict::Ask => "?",
@@ -363,7 +363,7 @@ fn mark(verdict: Verdict) -> &'static str {
 }
 
 /// Okabe-Ito (2008): vermillion, orange, sky blue.
-fn style(verdict: Verdict) -> Style {
+pub(crate) fn style(verdict: Verdict) -> Style {
     let (r, g, b) = match verdict {
         Verdict::Fails => (213, 94, 0),
         Verdict::Ask => (230, 159, 0),

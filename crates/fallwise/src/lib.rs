@@ -2,7 +2,10 @@
 #![forbid(unsafe_code)]
 
 mod args;
+mod changes;
 mod demo;
+mod field;
+mod field_json;
 mod files;
 mod foreman;
 mod help;
@@ -40,6 +43,24 @@ pub fn run(args: &Args) -> Result<Status> {
             pictures,
         } => pictures::view(file, probe.clone(), pictures.clone()),
         Command::Picture { file, output } => pictures::picture(file, output),
+        Command::Field {
+            file,
+            judge,
+            json,
+            stage,
+            who,
+            when,
+            as_built,
+        } => field::field(&field::Asked {
+            file,
+            judge: *judge,
+            json: *json,
+            stage: stage.map(args::AtStage::stage),
+            who: who.as_deref(),
+            when: when.as_deref(),
+            as_built: as_built.as_deref(),
+        }),
+        Command::Changes { old, new, page } => changes::changes(old, new, page.as_deref()),
         Command::Completions { shell } => help::completions(*shell),
         Command::Manual => help::manual(),
     }

@@ -22,6 +22,8 @@ pub struct Pin {
     pub station: f64,
     /// Its invert.
     pub invert: f64,
+    /// How far the measure may be off, inches: the solver may lay the invert so much above or below it.
+    pub doubt: f64,
     /// Who measured it and when, in words.
     pub says: String,
 }
@@ -143,11 +145,13 @@ impl Context<'_> {
             ));
         }
         let pins = self.pins.iter().filter(|pin| pin.run == run.id);
-        bounds.extend(
-            pins.flat_map(|p| {
-                Bound::pin(p.station, p.invert, Member::new(run.id.clone(), &p.says))
-            }),
-        );
+        bounds.extend(pins.flat_map(|pin| {
+            let who = Member::new(run.id.clone(), &pin.says);
+            [
+                Bound::cap(pin.station, pin.invert + pin.doubt, who.clone()),
+                Bound::floor(pin.station, pin.invert - pin.doubt, who),
+            ]
+        }));
         bounds
     }
 

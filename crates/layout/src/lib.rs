@@ -12,6 +12,7 @@ mod outline;
 mod print;
 mod problem;
 mod read;
+pub mod reader;
 mod resolve;
 mod template;
 mod words;

@@ -24,10 +24,13 @@ const MILE: f64 = 5280.0 * FOOT;
 
 /// What a length may be.
 #[derive(Clone, Copy, PartialEq, Debug)]
-pub(crate) struct Bound {
-    pub(crate) what: &'static str,
-    pub(crate) least: f64,
-    pub(crate) most: f64,
+pub struct Bound {
+    /// What it is, with its article, as a message says it.
+    pub what: &'static str,
+    /// The least, inches.
+    pub least: f64,
+    /// The most, inches.
+    pub most: f64,
 }
 
 const fn bound(what: &'static str, least: f64, most: f64) -> Bound {
@@ -35,11 +38,11 @@ const fn bound(what: &'static str, least: f64, most: f64) -> Bound {
 }
 
 /// A hundred miles: a row of the bench's houses is some way under it, a 400 mile wall is not.
-pub(crate) const PLAN: Bound = bound("a place in plan", -100.0 * MILE, 100.0 * MILE);
+pub const PLAN: Bound = bound("a place in plan", -100.0 * MILE, 100.0 * MILE);
 /// The longest wall of one house; a stadium's is shorter.
 pub(crate) const WALL_LENGTH: Bound = bound("a wall", 1.0, 1000.0 * FOOT);
 /// Deeper than any drain, higher than any house.
-pub(crate) const LEVEL: Bound = bound(
+pub const LEVEL: Bound = bound(
     "a level from the finished floor",
     -1000.0 * FOOT,
     1000.0 * FOOT,
@@ -55,4 +58,4 @@ pub(crate) const LAYER: Bound = bound("a thickness", 0.0, 20.0 * FOOT);
 /// Depths and gaps.
 pub(crate) const DEPTH: Bound = bound("a depth", 0.0, 100.0 * FOOT);
 /// A line outside: farther than any building drain is led.
-pub(crate) const LINE: Bound = bound("a length", 0.0, 10.0 * MILE);
+pub const LINE: Bound = bound("a length", 0.0, 10.0 * MILE);

@@ -14,28 +14,31 @@ use crate::{
 
 /// Collects mistakes while a tree is read.
 #[derive(Default)]
-pub(crate) struct Reader {
-    pub(crate) mistakes: Vec<Mistake>,
+pub struct Reader {
+    /// What is wrong so far, in the order it was read.
+    pub mistakes: Vec<Mistake>,
     pub(crate) datum: Datum,
     pub(crate) floor: Option<f64>,
     items: usize,
 }
 
 /// The named values of one struct, its names already judged.
-#[derive(Clone, Copy)]
-pub(crate) struct Fields<'n>(&'n Node);
+#[derive(Clone, Copy, Debug)]
+pub struct Fields<'n>(&'n Node);
 
 impl<'n> Fields<'n> {
     /// The value called `name`, unless it is missing, `unknown` or `auto`.
-    pub(crate) fn get(self, name: &str) -> Option<&'n Node> {
+    pub fn get(self, name: &str) -> Option<&'n Node> {
         told(&self.0.entry(name)?.value)
     }
 
-    pub(crate) fn has(self, name: &str) -> bool {
+    /// Whether it is there at all, `unknown` and `auto` too.
+    pub fn has(self, name: &str) -> bool {
         self.0.entry(name).is_some()
     }
 
-    pub(crate) fn span(self) -> &'n Span {
+    /// The bytes of the whole struct.
+    pub fn span(self) -> &'n Span {
         &self.0.span
     }
 }
@@ -53,12 +56,8 @@ fn is_untold(word: &str) -> bool {
 }
 
 impl Reader {
-    pub(crate) fn wrong(
-        &mut self,
-        span: &Span,
-        wrong: impl Into<String>,
-        right: impl Into<String>,
-    ) {
+    /// Notes a mistake.
+    pub fn wrong(&mut self, span: &Span, wrong: impl Into<String>, right: impl Into<String>) {
         self.mistakes.push(Mistake {
             span: span.clone(),
             wrong: wrong.into(),
@@ -67,11 +66,7 @@ impl Reader {
     }
 
     /// The struct at `node`, its names judged against `known`.
-    pub(crate) fn fields<'n>(
-        &mut self,
-        node: Option<&'n Node>,
-        known: &[&str],
-    ) -> Option<Fields<'n>> {
+    pub fn fields<'n>(&mut self, node: Option<&'n Node>, known: &[&str]) -> Option<Fields<'n>> {
         let node = node?;
         let Kind::Fields(entries) = &node.kind else {
             let names: Vec<String> = known.iter().take(2).map(|n| format!("{n}: ...")).collect();
@@ -97,7 +92,7 @@ impl Reader {
     }
 
     /// The items of a map by their names, in the order of the file.
-    pub(crate) fn items<'n>(&mut self, node: Option<&'n Node>) -> &'n [Entry] {
+    pub fn items<'n>(&mut self, node: Option<&'n Node>) -> &'n [Entry] {
         let Some(node) = node else { return &[] };
         match &node.kind {
             Kind::Map(entries) if self.room_for(node, entries.len(), MOST_ITEMS) => {
@@ -138,7 +133,7 @@ impl Reader {
     }
 
     /// The values of a list.
-    pub(crate) fn list<'n>(&mut self, node: Option<&'n Node>, of: &str) -> Option<&'n [Node]> {
+    pub fn list<'n>(&mut self, node: Option<&'n Node>, of: &str) -> Option<&'n [Node]> {
         let node = node?;
         let Kind::List(items) = &node.kind else {
             let right = format!("write {of} in [ ] with commas between");
@@ -154,7 +149,7 @@ impl Reader {
     }
 
     /// Two values in parentheses.
-    pub(crate) fn pair<'n>(&mut self, node: &'n Node, like: &str) -> Option<(&'n Node, &'n Node)> {
+    pub fn pair<'n>(&mut self, node: &'n Node, like: &str) -> Option<(&'n Node, &'n Node)> {
         if let (Kind::Tuple(_), [first, second]) = (&node.kind, node.items()) {
             return Some((first, second));
         }
@@ -163,7 +158,8 @@ impl Reader {
         None
     }
 
-    pub(crate) fn text(&mut self, node: Option<&Node>) -> Option<String> {
+    /// A text of one line.
+    pub fn text(&mut self, node: Option<&Node>) -> Option<String> {
         let node = node?;
         match &node.kind {
             Kind::Text(text) if !text.chars().any(char::is_control) => Some(text.clone()),
@@ -199,7 +195,8 @@ impl Reader {
         }
     }
 
-    pub(crate) fn length(&mut self, node: Option<&Node>, bound: Bound) -> Option<f64> {
+    /// A length in inches, written as text with its unit and within `bound`.
+    pub fn length(&mut self, node: Option<&Node>, bound: Bound) -> Option<f64> {
         let node = node?;
         let read = match &node.kind {
             Kind::Text(text) => Length::parse(text).map_err(|e| halves(&e.to_string())),
@@ -337,7 +334,8 @@ impl Reader {
         value
     }
 
-    pub(crate) fn yes_no(&mut self, node: Option<&Node>) -> Option<bool> {
+    /// `yes` or `no`.
+    pub fn yes_no(&mut self, node: Option<&Node>) -> Option<bool> {
         let words = [
             ("yes", true),
             ("no", false),
@@ -348,7 +346,7 @@ impl Reader {
     }
 
     /// A word out of a list.
-    pub(crate) fn word<T: Copy>(
+    pub fn word<T: Copy>(
         &mut self,
         node: Option<&Node>,
         what: &str,
@@ -370,7 +368,7 @@ impl Reader {
 }
 
 /// What to write instead of `given`: the nearest word first, then all of them.
-pub(crate) fn suggestion(given: &str, known: &[&str]) -> String {
+pub fn suggestion(given: &str, known: &[&str]) -> String {
     let all = known.join(", ");
     match near(given, known.iter().copied()) {
         Some(meant) => format!("did you mean {meant}? it may be {all}"),

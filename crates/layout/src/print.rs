@@ -42,7 +42,7 @@ fn hash_of(said: &str) -> String {
 }
 
 /// A text with the quotes and escapes RON wants.
-pub(crate) fn quoted(text: &str) -> String {
+pub fn quoted(text: &str) -> String {
     let mut out = String::from("\"");
     for c in text.chars() {
         match c {

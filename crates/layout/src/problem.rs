@@ -33,22 +33,28 @@ impl fmt::Display for Problem {
 
 /// A mistake known by its bytes; line, column and item are found when it is told.
 #[derive(Clone, PartialEq, Debug)]
-pub(crate) struct Mistake {
-    pub(crate) span: Span,
-    pub(crate) wrong: String,
-    pub(crate) right: String,
+pub struct Mistake {
+    /// The bytes it stands on.
+    pub span: Span,
+    /// What is wrong.
+    pub wrong: String,
+    /// What would be right.
+    pub right: String,
 }
 
 /// A text with its name and where its lines start.
 #[derive(Clone, PartialEq, Debug)]
-pub(crate) struct Source {
-    pub(crate) name: String,
-    pub(crate) text: String,
+pub struct Source {
+    /// What problems call the text.
+    pub name: String,
+    /// The text.
+    pub text: String,
     starts: Vec<usize>,
 }
 
 impl Source {
-    pub(crate) fn new(text: &str, name: &str) -> Self {
+    /// A text and its name.
+    pub fn new(text: &str, name: &str) -> Self {
         let ends = text.match_indices('\n').map(|(at, _)| at + 1);
         Self {
             name: name.into(),
@@ -65,7 +71,7 @@ impl Source {
     }
 
     /// Every mistake as a problem, in the order of the file.
-    pub(crate) fn tell(&self, tree: &Node, mut mistakes: Vec<Mistake>) -> Vec<Problem> {
+    pub fn tell(&self, tree: &Node, mut mistakes: Vec<Mistake>) -> Vec<Problem> {
         mistakes.sort_by_key(|m| (m.span.start, m.span.end));
         let tell = |m: Mistake| self.problem(item(tree, &m.span), m);
         mistakes.into_iter().map(tell).collect()
@@ -146,7 +152,7 @@ fn step_towards<'n>(node: &'n Node, span: &Span) -> Option<(String, &'n Node)> {
 }
 
 /// The name of `known` nearest to `given`, when it is near enough to be meant.
-pub(crate) fn near<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+pub fn near<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let most = (given.chars().count() / 3).clamp(1, 3);
     let apart = |name: &'k str| (distance(given, name, most), name);
     let best = known.into_iter().map(apart).min()?;

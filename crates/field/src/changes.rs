@@ -1,0 +1,624 @@
+//! What a new layout does to what was built by an old one: what moved, which pages no longer hold, which assemblies and
+//! pieces survive, what to cut, buy and return.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use catalog::Part;
+use fittings::{Piece, What};
+use flow::Outcome;
+use glam::DVec3;
+use takeoff::{Shop, Takeoff};
+use units::{Id, Size};
+
+use crate::{
+    book::Book,
+    glued::glued_pieces,
+    plan::stub_name,
+    say::{feet, high_low, moved},
+};
+
+/// A piece that stands within this of where the new layout wants it stays, inches: what tape and joint play anyway.
+const IN_PLACE: f64 = 0.25;
+/// And turned no more than this, degrees.
+const TURNED: f64 = 2.5;
+/// A cut this near its new length stays, inches: the finest a tape tells.
+const SAME_CUT: f64 = 1.0 / 16.0;
+/// Shorter ends of pipe are not kept, inches. Our choice.
+const SCRAP: f64 = 12.0;
+
+/// What became of an assembly of the old layout.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Fate {
+    /// Every piece stays where it is.
+    Stands,
+    /// Not glued, and some pieces are cut or turned anew.
+    Refit,
+    /// Glued, and some of it must be sawn out.
+    SawOut,
+}
+
+/// One assembly of the old layout.
+#[derive(Clone, PartialEq, Debug)]
+pub struct AssemblyChange {
+    /// Its number in the old glue order, from 1.
+    pub number: usize,
+    /// The runs, drains and risers it is made of.
+    pub items: Vec<Id>,
+    /// What became of it.
+    pub fate: Fate,
+    /// Labels of its pieces that stay.
+    pub stay: Vec<String>,
+    /// Labels of its pieces that come off and can be used again.
+    pub again: Vec<String>,
+    /// Labels of its pieces that are lost: glued where they cannot stay.
+    pub lost: Vec<String>,
+}
+
+/// A cut that the new layout wants.
+#[derive(Clone, PartialEq, Debug)]
+pub struct NewCut {
+    /// Its label on the new cut list.
+    pub label: String,
+    /// The run or riser.
+    pub id: Id,
+    /// Pipe size.
+    pub size: Size,
+    /// Its length, inches.
+    pub length: f64,
+    /// What it is cut from, `the old P7` or an end of a stick, and how long that is; `None` for a new stick.
+    pub from: Option<(String, f64)>,
+}
+
+/// Something that moved, changed or went.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Moved {
+    /// The item.
+    pub id: Id,
+    /// What about it.
+    pub says: String,
+}
+
+/// Everything that changed from one layout to another.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Changes {
+    /// Short hash of the old layout.
+    pub old: String,
+    /// Short hash of the new one.
+    pub new: String,
+    /// What moved, in the order of the new layout; what went at the end.
+    pub moved: Vec<Moved>,
+    /// The old layout's assemblies.
+    pub assemblies: Vec<AssemblyChange>,
+    /// The cuts to make.
+    pub cuts: Vec<NewCut>,
+    /// How many to buy, by name.
+    pub buy: Vec<(String, usize)>,
+    /// How many to return, by name, spares kept.
+    pub give_back: Vec<(String, usize)>,
+    /// The kinds of pages whose figures changed; every page bears the old stamp and is out of date by it.
+    pub stale: Vec<String>,
+    /// Fittings that are lost because they are glued, by name.
+    pub lost: Vec<(String, usize)>,
+}
+
+impl Changes {
+    /// Whether the two say the same.
+    pub fn is_none(&self) -> bool {
+        self.old == self.new
+    }
+}
+
+/// What changed from `old` to `new`, when `book` tells how far `old` was built. Everything on the old buying list counts
+/// as bought.
+pub fn changes(old: &Outcome, new: &Outcome, book: &Book, shop: &Shop) -> Changes {
+    let take = |of: &Outcome| takeoff::take(&of.layout, &of.assembly, &of.catalog, shop);
+    let (before, now) = (take(old), take(new));
+    let work = Work::new(old, new, book, &before);
+    let (cuts, short) = work.cuts(&before, &now, shop);
+    let (mut buy, give_back) = work.fittings(&before, shop);
+    buy.extend(sticks(&short, new, shop));
+    let assemblies = work.assemblies(&before);
+    let moved = moved_items(old, new);
+    Changes {
+        stale: stale(old, new, &moved, &assemblies, &cuts),
+        old: old.hash.clone(),
+        new: new.hash.clone(),
+        moved,
+        assemblies,
+        cuts,
+        buy,
+        give_back,
+        lost: work.lost_parts(),
+    }
+}
+
+/// How many of each, by name.
+type Counts = Vec<(String, usize)>;
+
+/// Both sets of pieces, matched.
+struct Work<'a> {
+    old: &'a Outcome,
+    new: &'a Outcome,
+    glued: BTreeSet<usize>,
+    /// For each old piece, the new piece it already is, in its place.
+    stays: Vec<Option<usize>>,
+}
+
+impl<'a> Work<'a> {
+    fn new(old: &'a Outcome, new: &'a Outcome, book: &Book, before: &Takeoff) -> Self {
+        let glued = glued_pieces(old, book);
+        let mut stays = vec![None; old.assembly.pieces.len()];
+        let mut taken = BTreeSet::new();
+        let news = by_item(&new.assembly.pieces);
+        for (p, piece) in old.assembly.pieces.iter().enumerate() {
+            let same = news
+                .get(&piece.id)
+                .into_iter()
+                .flatten()
+                .find(|n| !taken.contains(*n) && in_place(piece, &new.assembly.pieces[**n]));
+            if let Some(n) = same {
+                taken.insert(*n);
+                stays[p] = Some(*n);
+            }
+        }
+        debug_assert_eq!(before.labels.len(), stays.len());
+        Self {
+            old,
+            new,
+            glued,
+            stays,
+        }
+    }
+
+    /// Glued where it cannot stay: a glued fitting or a pipe with glue at its ends is not used again.
+    fn is_lost(&self, piece: usize) -> bool {
+        self.stays[piece].is_none() && self.glued.contains(&piece)
+    }
+
+    fn is_loose(&self, piece: usize) -> bool {
+        self.stays[piece].is_none() && !self.glued.contains(&piece)
+    }
+
+    fn assemblies(&self, before: &Takeoff) -> Vec<AssemblyChange> {
+        let benches = before.order.iter().enumerate();
+        benches
+            .map(|(i, bench)| {
+                let labels = |is: &dyn Fn(usize) -> bool| -> Vec<String> {
+                    let of = bench.pieces.iter().filter(|p| is(**p));
+                    of.map(|p| before.labels[*p].clone()).collect()
+                };
+                let stay = labels(&|p| self.stays[p].is_some());
+                let again = labels(&|p| self.is_loose(p));
+                let lost = labels(&|p| self.is_lost(p));
+                let mut items: Vec<Id> = Vec::new();
+                for p in &bench.pieces {
+                    let id = &self.old.assembly.pieces[*p].id;
+                    if !items.contains(id) {
+                        items.push(id.clone());
+                    }
+                }
+                let fate = match (lost.is_empty(), again.is_empty()) {
+                    (false, _) => Fate::SawOut,
+                    (true, false) => Fate::Refit,
+                    (true, true) => Fate::Stands,
+                };
+                AssemblyChange {
+                    number: i + 1,
+                    items,
+                    fate,
+                    stay,
+                    again,
+                    lost,
+                }
+            })
+            .collect()
+    }
+
+    fn lost_parts(&self) -> Vec<(String, usize)> {
+        let pieces = self.old.assembly.pieces.iter().enumerate();
+        counted(
+            pieces
+                .filter(|(p, _)| self.is_lost(*p))
+                .filter_map(|(_, piece)| piece.part()),
+        )
+    }
+
+    /// New pieces that no old piece already is.
+    fn wanted(&self) -> Vec<usize> {
+        let there: BTreeSet<usize> = self.stays.iter().copied().flatten().collect();
+        (0..self.new.assembly.pieces.len())
+            .filter(|n| !there.contains(n))
+            .collect()
+    }
+
+    /// What to buy and return of fittings: bought, less what stands and what is lost, against what is still wanted and its
+    /// spares.
+    fn fittings(&self, before: &Takeoff, shop: &Shop) -> (Counts, Counts) {
+        let mut have: BTreeMap<Part, usize> = BTreeMap::new();
+        for line in &before.fittings {
+            have.insert(line.part, line.count + line.spare);
+        }
+        for (p, piece) in self.old.assembly.pieces.iter().enumerate() {
+            if let Some(part) = piece.part().filter(|_| !self.is_loose(p)) {
+                let left = have.entry(part).or_default();
+                *left = left.saturating_sub(1);
+            }
+        }
+        let mut want: BTreeMap<Part, usize> = BTreeMap::new();
+        for n in self.wanted() {
+            if let Some(part) = self.new.assembly.pieces[n].part() {
+                *want.entry(part).or_default() += 1;
+            }
+        }
+        let parts: BTreeSet<Part> = have.keys().chain(want.keys()).copied().collect();
+        let (mut buy, mut give) = (Vec::new(), Vec::new());
+        for part in parts {
+            let (has, wants) = (
+                have.get(&part).copied().unwrap_or_default(),
+                want.get(&part).copied().unwrap_or_default(),
+            );
+            let keep = if wants > 0 {
+                wants + spare(wants, shop)
+            } else {
+                self.spare_of(part, shop)
+            };
+            if wants > has {
+                buy.push((part.to_string(), wants - has));
+            } else if has > keep {
+                give.push((part.to_string(), has - keep));
+            }
+        }
+        (buy, give)
+    }
+
+    /// Spares kept of a part that only stands.
+    fn spare_of(&self, part: Part, shop: &Shop) -> usize {
+        let pieces = self.new.assembly.pieces.iter();
+        spare(
+            pieces.filter(|piece| piece.part() == Some(part)).count(),
+            shop,
+        )
+    }
+
+    /// The cuts to make, each from the shortest loose old piece or end of a stick that is long enough; and those for which
+    /// there is none.
+    fn cuts(
+        &self,
+        before: &Takeoff,
+        now: &Takeoff,
+        shop: &Shop,
+    ) -> (Vec<NewCut>, Vec<(Size, f64)>) {
+        let mut pool = self.pool(before, shop);
+        let wanted: BTreeSet<usize> = self.wanted().into_iter().collect();
+        let mut want: Vec<&takeoff::Cut> = now
+            .cuts
+            .iter()
+            .filter(|cut| wanted.contains(&cut.piece))
+            .collect();
+        // The longest first, so that a long piece is not cut up for a short one.
+        want.sort_by(|a, b| b.length.value.total_cmp(&a.length.value));
+        let (mut cuts, mut short) = (Vec::new(), Vec::new());
+        for cut in want {
+            let length = cut.length.value;
+            let fits = |(_, size, has): &(String, Size, f64)| {
+                *size == cut.size && *has >= length - SAME_CUT
+            };
+            let best = (0..pool.len())
+                .filter(|i| fits(&pool[*i]))
+                .min_by(|a, b| pool[*a].2.total_cmp(&pool[*b].2));
+            let from = best.map(|i| {
+                let (label, size, has) = pool.swap_remove(i);
+                let left = has - length - shop.kerf;
+                if left >= SCRAP {
+                    pool.push((format!("the rest of {label}"), size, left));
+                }
+                (label, has)
+            });
+            if from.is_none() {
+                short.push((cut.size, length));
+            }
+            cuts.push(NewCut {
+                label: cut.label.clone(),
+                id: cut.id.clone(),
+                size: cut.size,
+                length,
+                from,
+            });
+        }
+        cuts.sort_by_key(|cut| now.cuts.iter().position(|c| c.label == cut.label));
+        (cuts, short)
+    }
+
+    /// Loose cuts of the old layout, and the ends left of its sticks.
+    fn pool(&self, before: &Takeoff, shop: &Shop) -> Vec<(String, Size, f64)> {
+        let loose = before.cuts.iter().filter(|cut| self.is_loose(cut.piece));
+        let mut pool: Vec<(String, Size, f64)> = loose
+            .map(|cut| (format!("the old {}", cut.label), cut.size, cut.length.value))
+            .collect();
+        for line in &before.pipe {
+            for stick in &line.plan.sticks {
+                let used: f64 = stick
+                    .pieces
+                    .iter()
+                    .map(|i| before.cuts[*i].length.value + shop.kerf)
+                    .sum();
+                let left = stick.length - used;
+                if left >= SCRAP {
+                    pool.push(("an end of a stick".into(), line.size, left));
+                }
+            }
+        }
+        pool
+    }
+}
+
+fn by_item(pieces: &[Piece]) -> BTreeMap<Id, Vec<usize>> {
+    let mut by: BTreeMap<Id, Vec<usize>> = BTreeMap::new();
+    for (n, piece) in pieces.iter().enumerate() {
+        by.entry(piece.id.clone()).or_default().push(n);
+    }
+    by
+}
+
+fn in_place(old: &Piece, new: &Piece) -> bool {
+    let same = match (&old.what, &new.what) {
+        (What::Pipe(a), What::Pipe(b)) => (a.value - b.value).abs() <= SAME_CUT,
+        (What::Fitting(a), What::Fitting(b)) => a == b,
+        (What::Pipe(_), What::Fitting(_)) | (What::Fitting(_), What::Pipe(_)) => false,
+    };
+    let turned = |a: DVec3, b: DVec3| a.angle_between(b).to_degrees();
+    // A pipe is round: how it is turned about itself is no matter.
+    let turned_alike = turned(old.frame.x, new.frame.x) <= TURNED
+        && (old.cut().is_some() || turned(old.frame.y, new.frame.y) <= TURNED);
+    same && old.size == new.size && turned_alike && old.frame.at.distance(new.frame.at) <= IN_PLACE
+}
+
+fn spare(count: usize, shop: &Shop) -> usize {
+    // A part of a small count.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let spare = (count as f64 * shop.spare.clamp(0.0, 10.0)).ceil() as usize;
+    spare
+}
+
+fn counted(parts: impl Iterator<Item = Part>) -> Vec<(String, usize)> {
+    let mut counts: BTreeMap<Part, usize> = BTreeMap::new();
+    parts.for_each(|part| *counts.entry(part).or_default() += 1);
+    counts
+        .into_iter()
+        .map(|(part, n)| (part.to_string(), n))
+        .collect()
+}
+
+/// Sticks for the cuts nothing is left for.
+fn sticks(short: &[(Size, f64)], new: &Outcome, shop: &Shop) -> Vec<(String, usize)> {
+    let mut buy = Vec::new();
+    for size in Size::ALL {
+        let lengths: Vec<f64> = short
+            .iter()
+            .filter(|(s, _)| *s == size)
+            .map(|(_, l)| *l)
+            .collect();
+        if lengths.is_empty() {
+            continue;
+        }
+        let sold = shop
+            .sticks
+            .get(&size)
+            .unwrap_or(&new.catalog.pipe(size).stock);
+        let stock: Vec<takeoff::Stock> = sold
+            .iter()
+            .map(|length| takeoff::Stock {
+                length: *length,
+                cost: *length,
+            })
+            .collect();
+        let Ok(plan) = takeoff::plan(&lengths, &stock, shop.kerf) else {
+            buy.push((
+                format!("{size} pipe, longer than a stick: join two with a coupling"),
+                1,
+            ));
+            continue;
+        };
+        let mut counts: BTreeMap<u64, usize> = BTreeMap::new();
+        // Lengths of sticks are positive, so their bits order as they do.
+        for stick in &plan.sticks {
+            *counts.entry(stick.length.to_bits()).or_default() += 1;
+        }
+        let named = |(bits, n): (u64, usize)| {
+            (
+                format!(
+                    "{size} pipe, {}",
+                    units::feet_inches(f64::from_bits(bits), 16)
+                ),
+                n,
+            )
+        };
+        buy.extend(counts.into_iter().map(named));
+    }
+    buy
+}
+
+/// Pages by what they show, when that changed.
+fn stale(
+    old: &Outcome,
+    new: &Outcome,
+    moved: &[Moved],
+    assemblies: &[AssemblyChange],
+    cuts: &[NewCut],
+) -> Vec<String> {
+    let is_stub = |id: &Id| {
+        let stubs = |of: &Outcome| of.assembly.stubs.iter().any(|stub| stub_name(stub) == *id);
+        stubs(old) || stubs(new)
+    };
+    let is_drain = |id: &Id| new.layout.drains.iter().any(|drain| drain.id == *id);
+    let some = |is: &dyn Fn(&Id) -> bool| moved.iter().any(|one| is(&one.id));
+    let mut pages = Vec::new();
+    if some(&is_stub) {
+        pages.push("the ties of the stubs and the list for the pour".to_owned());
+    }
+    if some(&is_drain) {
+        pages.push("the sleeve sheet".into());
+    }
+    if some(&|id| !is_stub(id) && !is_drain(id)) {
+        pages.push("the dig sheet and the levels".into());
+    }
+    let changed = assemblies.iter().filter(|one| one.fate != Fate::Stands);
+    pages.extend(changed.map(|one| format!("the sheet of assembly {}", one.number)));
+    if !cuts.is_empty() {
+        pages.push("the cut list and the buying list".into());
+    }
+    pages
+}
+
+/// What moved: stubs in plan and top, runs in level, grade and size, exits; what is new and what went.
+fn moved_items(old: &Outcome, new: &Outcome) -> Vec<Moved> {
+    let mut out = Vec::new();
+    stubs_moved(old, new, &mut out);
+    runs_moved(old, new, &mut out);
+    exits_moved(old, new, &mut out);
+    out
+}
+
+fn stubs_moved(old: &Outcome, new: &Outcome, out: &mut Vec<Moved>) {
+    let before: BTreeMap<Id, &fittings::Stub> = old
+        .assembly
+        .stubs
+        .iter()
+        .map(|s| (stub_name(s), s))
+        .collect();
+    for stub in &new.assembly.stubs {
+        let id = stub_name(stub);
+        let Some(was) = before.get(&id) else {
+            out.push(Moved {
+                id,
+                says: "is new".into(),
+            });
+            continue;
+        };
+        let mut parts = Vec::new();
+        if was.at.distance(stub.at) >= SAME_CUT {
+            parts.push(format!("moved {}", moved(stub.at - was.at)));
+        }
+        if (was.top - stub.top).abs() >= SAME_CUT {
+            parts.push(format!(
+                "its top is {}",
+                high_low(stub.top - was.top)
+                    .replace("low", "lower")
+                    .replace("high", "higher")
+            ));
+        }
+        if was.size != stub.size {
+            parts.push("has another size".into());
+        }
+        if !parts.is_empty() {
+            out.push(Moved {
+                id,
+                says: parts.join(", "),
+            });
+        }
+    }
+    let now: BTreeSet<Id> = new.assembly.stubs.iter().map(stub_name).collect();
+    let gone = before.keys().filter(|id| !now.contains(*id));
+    out.extend(gone.map(|id| Moved {
+        id: id.clone(),
+        says: "is gone".into(),
+    }));
+}
+
+fn runs_moved(old: &Outcome, new: &Outcome, out: &mut Vec<Moved>) {
+    let lines = |of: &Outcome| -> BTreeMap<Id, (f64, f64, f64, f64)> {
+        let lines = of.grades.iter().flat_map(|grades| &grades.lines);
+        lines
+            .map(|line| {
+                (
+                    line.id.clone(),
+                    (line.inlet, line.outlet, line.grade.in_per_ft(), line.length),
+                )
+            })
+            .collect()
+    };
+    let (before, now) = (lines(old), lines(new));
+    for (id, (inlet, outlet, grade, length)) in &now {
+        let Some(was) = before.get(id) else {
+            out.push(Moved {
+                id: id.clone(),
+                says: "is a new run".into(),
+            });
+            continue;
+        };
+        let mut parts = Vec::new();
+        let lift = |by: f64| {
+            high_low(by)
+                .replace("low", "lower")
+                .replace("high", "higher")
+        };
+        if (inlet - was.0).abs() >= SAME_CUT {
+            parts.push(format!("upper end {}", lift(inlet - was.0)));
+        }
+        if (outlet - was.1).abs() >= SAME_CUT {
+            parts.push(format!("lower end {}", lift(outlet - was.1)));
+        }
+        if (grade - was.2).abs() > 1e-6 {
+            parts.push(format!(
+                "lies at {} instead of {}",
+                crate::say::grade(*grade),
+                crate::say::grade(was.2)
+            ));
+        }
+        if (length - was.3).abs() >= SAME_CUT {
+            parts.push(format!("{} long instead of {}", feet(*length), feet(was.3)));
+        }
+        if !parts.is_empty() {
+            out.push(Moved {
+                id: id.clone(),
+                says: parts.join(", "),
+            });
+        }
+    }
+    let gone = before.keys().filter(|id| !now.contains_key(*id));
+    out.extend(gone.map(|id| Moved {
+        id: id.clone(),
+        says: "is gone".into(),
+    }));
+}
+
+fn exits_moved(old: &Outcome, new: &Outcome, out: &mut Vec<Moved>) {
+    for drain in &new.layout.drains {
+        let Some(was) = old.layout.drains.iter().find(|d| d.id == drain.id) else {
+            out.push(Moved {
+                id: drain.id.clone(),
+                says: "is a new drain".into(),
+            });
+            continue;
+        };
+        let by = drain.exit.at - was.exit.at;
+        if by.length() >= SAME_CUT {
+            out.push(Moved {
+                id: drain.id.clone(),
+                says: format!("its exit moved {}", moved(by)),
+            });
+        }
+    }
+}
+
+/// Whose page a hash is on, told of some layouts by name.
+pub fn whose_page(hash: &str, layouts: &[(&str, &Outcome)]) -> String {
+    let typed = hash.trim().to_ascii_lowercase();
+    let whole = typed.len() == 8 && typed.bytes().all(|b| b.is_ascii_hexdigit());
+    if !whole {
+        return format!(
+            "{hash:?} is not a layout's stamp; it is eight of 0-9 and a-f, printed on every page"
+        );
+    }
+    if let Some((name, _)) = layouts.iter().find(|(_, outcome)| outcome.hash == typed) {
+        return format!("the page comes from {name}");
+    }
+    let known: Vec<String> = layouts
+        .iter()
+        .map(|(name, outcome)| format!("{name} ({})", outcome.hash))
+        .collect();
+    format!(
+        "the page comes from neither {}: do not build by it",
+        known.join(" nor ")
+    )
+}

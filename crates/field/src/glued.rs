@@ -1,0 +1,49 @@
+//! Which pieces are glued, from the stages of the readings: pipe is glued from the exit up, so what is glued at its far
+//! end is glued all the way down.
+
+use std::collections::BTreeSet;
+
+use fittings::StubOf;
+use flow::Outcome;
+use units::Id;
+
+use crate::book::Book;
+
+/// Indices of the pieces that are glued: those of every item with a reading at the stage glued or later, and all between
+/// them and the exit.
+pub(crate) fn glued_pieces(outcome: &Outcome, book: &Book) -> BTreeSet<usize> {
+    let assembly = &outcome.assembly;
+    let ids: BTreeSet<&Id> = book
+        .readings
+        .iter()
+        .map(|reading| &reading.of)
+        .filter(|of| book.is_glued(of))
+        .collect();
+    // A drain's heat is taken when the first joint is made: it tells of no piece.
+    let own = (0..assembly.pieces.len()).filter(|p| {
+        let id = &assembly.pieces[*p].id;
+        ids.contains(id) && !outcome.layout.drains.iter().any(|drain| drain.id == *id)
+    });
+    let of_stubs = assembly
+        .closures
+        .iter()
+        .filter(|closure| match closure.of {
+            StubOf::Vent(_) => ids.contains(&Id::from(format!("{} vent", closure.id))),
+            StubOf::Fixture(_) | StubOf::Cleanout(_) | StubOf::Service(_) => {
+                ids.contains(&closure.id)
+            }
+        })
+        .map(|closure| closure.piece);
+    let mut nearer = vec![None; assembly.pieces.len()];
+    for joint in &assembly.joints {
+        nearer[joint.far.0] = Some(joint.near.0);
+    }
+    let mut glued = BTreeSet::new();
+    for piece in own.chain(of_stubs) {
+        let mut next = Some(piece);
+        while let Some(piece) = next.filter(|piece| glued.insert(*piece)) {
+            next = nearer[piece];
+        }
+    }
+    glued
+}

@@ -1,0 +1,477 @@
+//! The demo house, built: the sleeve poured low and aside, a string moved, a stub off; each named with its cause and the
+//! next act. Then a closet moves after half is glued.
+#![allow(clippy::unwrap_used)]
+
+mod common;
+
+use common::{DEMO, House, at, demo};
+use field::{Fate, Judged, Stage, Stop, Weight, Why};
+use flow::Inputs;
+use glam::DVec2;
+use takeoff::Shop;
+
+const WEST: DVec2 = DVec2::new(-1.0, 0.0);
+
+fn said<'j>(judged: &'j Judged, start: &str) -> &'j field::Said {
+    let found = judged.said.iter().find(|said| said.says.starts_with(start));
+    found.unwrap_or_else(|| panic!("nothing starts with {start:?} in {:#?}", judged.said))
+}
+
+#[test]
+fn the_sleeve_poured_low_and_aside_gives_the_new_trunk() {
+    let house = demo();
+    let mut site = house.site();
+    site.sleeve("house drain", -0.625, WEST, Stage::Sleeve);
+    let book = site.book();
+    let judged = field::judge(&house.outcome, &book);
+    // By hand: a 6 in sleeve is 6.065 in inside, the 4 in pipe 4.5 in outside: 0.7825 in all round, less 1 in aside.
+    let sleeve = &judged.sleeves[0];
+    assert!((sleeve.room - 0.7825).abs() < 1e-9);
+    assert!((sleeve.room_aside + 0.2175).abs() < 1e-9, "{sleeve:?}");
+    assert!(
+        (sleeve.room_up_down - (0.7825 - 0.625)).abs() < 1.0 / 32.0,
+        "{sleeve:?}"
+    );
+    let told = said(&judged, "the sleeve of house drain");
+    assert_eq!(
+        told.says,
+        "the sleeve of house drain was poured 5/8 in low and 1 in west: the pipe as planned would meet its side by 3/16 in"
+    );
+    assert_eq!(
+        told.next,
+        "lay the trunk by the sleeve as it stands, not by the plan: solved again below"
+    );
+    let solved = field::solve_back(&house.inputs, &house.outcome, &book).unwrap();
+    assert!(
+        solved.outcome.problems.is_empty(),
+        "{:?}",
+        solved.outcome.problems
+    );
+    let exit = &solved.outcome.layout.drains[0].exit;
+    assert_eq!(exit.at, at(119.0, 528.0));
+    assert!((exit.sleeve_bottom.unwrap() - sleeve.bottom.unwrap().1).abs() < 1e-9);
+    let trunk = &solved.outcome.network.trees[0].runs[0];
+    let points = trunk.path.points();
+    let last = points.len() - 1;
+    assert!(
+        (points[last].x - points[last - 1].x).abs() < 1e-9,
+        "square to the wall: {points:?}"
+    );
+    assert!(solved.outcome.grades[0].is_feasible());
+    assert!(
+        solved.outcome.assembly.troubles.is_empty(),
+        "{:?}",
+        solved.outcome.assembly.troubles
+    );
+    let fails = solved
+        .outcome
+        .findings
+        .iter()
+        .filter(|f| f.verdict == checks::Verdict::Fails);
+    assert_eq!(fails.count(), 0);
+    // The trunk's first piece up from its first bend: the bend came 1 in nearer the wall.
+    let cuts = field::next_cuts(&house.outcome, &solved.outcome, &book);
+    let first = &cuts[0];
+    assert_eq!(first.id.as_str(), "trunk");
+    assert!(
+        (first.planned.unwrap() - first.now - 1.0).abs() < 1e-3,
+        "{first:?}"
+    );
+}
+
+#[test]
+fn a_moved_string_is_named_with_its_figure_and_its_string() {
+    let house = demo();
+    let mut site = house.site();
+    site.string("bath string", at(528.0, 0.0), at(528.0, 336.0));
+    for stub in ["main lavatory", "main closet", "main shower"] {
+        site.stub(stub, WEST * 5.5, Stage::DryFit);
+    }
+    site.stub("washer", DVec2::ZERO, Stage::DryFit);
+    let judged = field::judge(&house.outcome, &site.book());
+    assert_eq!(judged.causes.len(), 1);
+    let cause = &judged.causes[0];
+    assert_eq!(cause.stubs.len(), 3);
+    let Why::Shifted {
+        by, strings, all, ..
+    } = &cause.why
+    else {
+        panic!("{cause:?}");
+    };
+    assert!(by.distance(WEST * 5.5) < 0.06, "{by}");
+    assert_eq!((strings.len(), *all), (1, false));
+    let told = &judged.said[0];
+    assert_eq!(told.weight, Weight::Stop);
+    assert_eq!(
+        told.says,
+        "main lavatory, main closet and main shower stand 5 1/2 in west of where they should, all by the same, so one \
+         mistake moved them: the framing of bath wall, 5 1/2 in: its other face was taken; or bath string runs across that \
+         way: a string that was moved does the same"
+    );
+    assert_eq!(
+        told.next,
+        "pull two tapes to each end of bath string; then set them 5 1/2 in east together, before any more is glued"
+    );
+}
+
+#[test]
+fn a_string_checked_where_it_runs_is_told_by_itself() {
+    let house = demo();
+    let mut site = house.site();
+    site.string("bath string", at(528.0, 0.0), at(528.0, 336.0));
+    let stands = at(528.0 - 5.5, 120.0);
+    site.taken(
+        "bath string",
+        "string",
+        "at: \"10'\"",
+        stands,
+        [0.0; 3],
+        Stage::Strings,
+    );
+    let judged = field::judge(&house.outcome, &site.book());
+    let told = said(&judged, "bath string");
+    assert_eq!(
+        told.says,
+        "bath string stands 5 1/2 in west of where it should, 10'-0\" from its first end"
+    );
+    assert_eq!(told.weight, Weight::Stop);
+}
+
+#[test]
+fn one_stub_off_is_told_with_the_play_it_has_left() {
+    let house = demo();
+    let mut site = house.site();
+    site.stub("hall lavatory", at(0.375, 0.0), Stage::DryFit);
+    let judged = field::judge(&house.outcome, &site.book());
+    // By hand: a 2 in pipe, 2.375 in outside, in a 2x6: (5.5 - 2.375) / 2 = 1.5625 in, less 3/8.
+    let read = &judged.stubs[0];
+    assert!((read.play - 1.1875).abs() < 0.05, "{read:?}");
+    assert_eq!(read.tolerance, 1.5625);
+    let told = said(&judged, "hall lavatory");
+    assert_eq!(
+        told.says,
+        "hall lavatory stands 3/8 in east of where it should; hall bath wall has 1 3/16 in of play left"
+    );
+    assert_eq!(told.next, "move it 3/8 in west while it is loose");
+    assert!(judged.causes.is_empty());
+}
+
+#[test]
+fn of_three_tapes_the_wrong_one_is_named() {
+    let house = demo();
+    let mut site = house.site();
+    let stands = house.stub("washer");
+    site.tapes("washer", stands, [0.0, 1.0, 0.0], Stage::DryFit);
+    let judged = field::judge(&house.outcome, &site.book());
+    let told = said(&judged, "washer: the tape from ne");
+    assert!(told.says.ends_with(": 1 in off"), "{}", told.says);
+    assert_eq!(
+        told.next,
+        "pull the tape from ne again before anything is moved"
+    );
+    assert!(
+        judged.stubs[0].off().length() < 0.1,
+        "the other two tell its place"
+    );
+}
+
+#[test]
+fn a_plan_turned_over_is_named() {
+    let house = demo();
+    let mut site = house.site();
+    for name in ["hall lavatory", "washer", "utility sink"] {
+        let planned = house.stub(name);
+        site.tapes(
+            name,
+            at(576.0 - planned.x, planned.y),
+            [0.0; 3],
+            Stage::DryFit,
+        );
+    }
+    let judged = field::judge(&house.outcome, &site.book());
+    assert_eq!(
+        judged.said[0].says,
+        "hall lavatory, washer and utility sink stand in the mirror of where they should: the plan was turned over, east for west"
+    );
+}
+
+#[test]
+fn back_fall_and_flat_pipe_stop_and_fall_that_is_left_is_told() {
+    let house = demo();
+    let mut site = house.site();
+    site.invert("utility drain", "lower", 0.0, Stage::Glued);
+    site.invert("utility drain", "upper", -1.25, Stage::Glued);
+    let judged = field::judge(&house.outcome, &site.book());
+    let fall = &judged.falls[0];
+    assert!(fall.is_flat(), "{fall:?}");
+    let told = judged
+        .said
+        .iter()
+        .find(|said| said.says.contains("the pipe falls back"))
+        .unwrap();
+    assert_eq!(told.weight, Weight::Stop);
+    assert!(
+        told.next
+            .starts_with("raise its upper end or lower its lower end by 1 1/4 in"),
+        "{}",
+        told.next
+    );
+
+    let mut site = house.site();
+    site.invert("trunk", "lower", 0.0, Stage::Glued);
+    site.invert("trunk", "upper", 0.0, Stage::Glued);
+    let judged = field::judge(&house.outcome, &site.book());
+    assert!(
+        judged
+            .falls
+            .iter()
+            .all(|fall| !fall.is_flat() && !fall.is_short()),
+        "{:?}",
+        judged.falls
+    );
+    assert!(
+        (judged.falls[0].grade() - 0.25).abs() < 0.005,
+        "{:?}",
+        judged.falls
+    );
+    assert!(!judged.stops(), "{:#?}", judged.said);
+}
+
+#[test]
+fn glued_levels_are_pins_and_what_cannot_fall_says_so() {
+    let house = demo();
+    let mut site = house.site();
+    for run in ["trunk", "utility drain", "washer drain"] {
+        site.invert(run, "lower", 0.03, Stage::Glued);
+        site.invert(run, "upper", -0.03, Stage::Glued);
+    }
+    let solved = field::solve_back(&house.inputs, &house.outcome, &site.book()).unwrap();
+    assert_eq!(solved.inputs.pins.len(), 3);
+    assert!(
+        solved.outcome.grades[0].is_feasible(),
+        "what a level plays is no conflict"
+    );
+
+    // The trunk glued 3 in low all along cannot leave by the sleeve as it was poured.
+    let mut site = house.site();
+    site.sleeve("house drain", 0.0, DVec2::ZERO, Stage::Sleeve);
+    site.invert("trunk", "lower", -3.0, Stage::Glued);
+    site.invert("trunk", "upper", -3.0, Stage::Glued);
+    let solved = field::solve_back(&house.inputs, &house.outcome, &site.book()).unwrap();
+    assert!(!solved.outcome.grades[0].is_feasible());
+}
+
+#[test]
+fn warm_pipe_and_a_cool_pour_move_the_farthest_stub() {
+    let house = demo();
+    let mut site = house.site();
+    site.entry("of: \"house drain\", what: heat, degrees_f: 95, stage: glued");
+    site.entry("of: \"house drain\", what: heat, degrees_f: 45, stage: pour");
+    let judged = field::judge(&house.outcome, &site.book());
+    let closure = house
+        .outcome
+        .assembly
+        .closures
+        .iter()
+        .find(|c| c.id.as_str() == "main lavatory")
+        .unwrap();
+    let heat = judged
+        .heat
+        .iter()
+        .find(|heat| heat.stub.as_str() == "main lavatory")
+        .unwrap();
+    assert!((heat.shortens - closure.shrink_per_10f * 5.0).abs() < 1e-12);
+    assert!(
+        heat.shortens > 0.5,
+        "some fifty feet of PVC over 50 F: {}",
+        heat.shortens
+    );
+    assert!(
+        said(&judged, "house drain was glued at 95 F")
+            .says
+            .contains("its pipe has shortened")
+    );
+}
+
+#[test]
+fn stop_points_say_what_is_missing_and_then_nothing() {
+    let house = demo();
+    let book = house.site().book();
+    let judged = field::judge(&house.outcome, &book);
+    let points = field::stop_points(&house.outcome, &book, &judged);
+    assert!(points.iter().all(|point| !point.is_ready()));
+    assert_eq!(
+        points[0].missing,
+        [
+            "diagonals of the form, strings: sw to ne, se to nw",
+            "sleeves, sleeve poured: house drain",
+            "to be done, sleeve poured: lines marked"
+        ]
+    );
+    let mut site = house.site();
+    site.everything(Stage::Pour);
+    let book = site.book();
+    let judged = field::judge(&house.outcome, &book);
+    assert!(!judged.stops(), "{:#?}", judged.said);
+    for point in field::stop_points(&house.outcome, &book, &judged) {
+        assert!(point.is_ready(), "{point:#?}");
+    }
+    assert!(field::due(&house.outcome, &book).is_empty());
+    // One stub found aside that morning and the pour waits.
+    site.stub("washer", at(2.0, 0.0), Stage::Pour);
+    let book = site.book();
+    let judged = field::judge(&house.outcome, &book);
+    let points = field::stop_points(&house.outcome, &book, &judged);
+    let pour = points
+        .iter()
+        .find(|point| point.stop == Stop::Pour)
+        .unwrap();
+    assert_eq!(pour.against.len(), 1, "{pour:?}");
+}
+
+#[test]
+fn the_as_built_layout_keeps_its_comments_and_reads_back() {
+    let house = demo();
+    let mut site = house.site();
+    site.sleeve("house drain", -0.625, WEST, Stage::Sleeve);
+    site.stub("hall lavatory", at(0.0, 1.0), Stage::Glued);
+    site.stub("washer", at(0.0, 1.0), Stage::DryFit);
+    let built = field::as_built(&house.inputs, &house.outcome, &site.book()).unwrap();
+    assert!(built.comments_kept);
+    assert!(
+        built
+            .text
+            .contains("// West under the hall, two 45s, then north to the wall.")
+    );
+    let again = House::new(&built.text, "built.ron");
+    assert!(
+        (again.stub("hall lavatory") - house.stub("hall lavatory")).distance(at(0.0, 1.0)) < 0.1
+    );
+    assert_eq!(
+        again.stub("washer"),
+        house.stub("washer"),
+        "dry pipe is not built yet"
+    );
+}
+
+/// The closet of the hall bath moves 3 in north when the trunk and all west of it is glued.
+#[test]
+fn a_closet_moves_after_half_is_glued() {
+    let house = demo();
+    let mut site = house.site();
+    site.invert("trunk", "lower", 0.0, Stage::Glued);
+    site.stub("hall closet", DVec2::ZERO, Stage::Glued);
+    site.stub("washer", DVec2::ZERO, Stage::Glued);
+    let moved = DEMO.replace(
+        "by: \"12 in\", along: \"8'\"), landing: floor",
+        "by: \"12 in\", along: \"8'-3\"), landing: floor",
+    );
+    assert_ne!(moved, DEMO);
+    let new = House::new(&moved, "new.ron");
+    let shop = Shop::default();
+    let changes = field::changes(&house.outcome, &new.outcome, &site.book(), &shop);
+    assert_eq!(changes.moved.len(), 1, "{:?}", changes.moved);
+    assert_eq!(changes.moved[0].says, "moved 3 in north");
+    // What is glued below the closet and has to move is lost; what stands stays; what is loose is used again.
+    assert!(!changes.lost.is_empty());
+    let out: Vec<_> = changes
+        .assemblies
+        .iter()
+        .filter(|a| a.fate == Fate::SawOut)
+        .collect();
+    assert!(!out.is_empty());
+    assert!(out.iter().all(|a| {
+        a.items
+            .iter()
+            .any(|id| id.as_str().starts_with("hall closet") || id.as_str() == "trunk")
+    }));
+    let stands = changes
+        .assemblies
+        .iter()
+        .filter(|a| a.fate == Fate::Stands)
+        .count();
+    assert!(
+        stands > changes.assemblies.len() / 2,
+        "{:#?}",
+        changes.assemblies
+    );
+    assert!(!changes.cuts.is_empty() && !changes.stale.is_empty());
+
+    // Nothing glued: nothing lost, and every fitting of the old house is used again.
+    let dry = field::changes(&house.outcome, &new.outcome, &field::Book::default(), &shop);
+    assert!(dry.lost.is_empty());
+    assert!(dry.buy.len() <= changes.buy.len());
+    for (name, n) in &changes.lost {
+        let spare_or_bought = changes.buy.iter().any(|(bought, _)| bought == name)
+            || house_spares(&house, name) >= *n;
+        assert!(
+            spare_or_bought,
+            "{n} x {name} is lost and nothing takes its place"
+        );
+    }
+}
+
+fn house_spares(house: &House, name: &str) -> usize {
+    let of = &house.outcome;
+    let take = takeoff::take(&of.layout, &of.assembly, &of.catalog, &Shop::default());
+    let line = take
+        .fittings
+        .iter()
+        .find(|line| line.part.to_string() == name);
+    line.map_or(0, |line| line.spare)
+}
+
+#[test]
+fn the_same_layout_changes_nothing() {
+    let house = demo();
+    let mut site = house.site();
+    site.everything(Stage::Glued);
+    let changes = field::changes(
+        &house.outcome,
+        &house.outcome,
+        &site.book(),
+        &Shop::default(),
+    );
+    assert!(changes.is_none() && changes.moved.is_empty() && changes.stale.is_empty());
+    assert!(
+        changes.cuts.is_empty()
+            && changes.buy.is_empty()
+            && changes.give_back.is_empty()
+            && changes.lost.is_empty()
+    );
+    assert!(changes.assemblies.iter().all(|a| a.fate == Fate::Stands));
+}
+
+#[test]
+fn a_stamp_says_whose_page_it_is() {
+    let house = demo();
+    let layouts = [("demo.ron", &house.outcome)];
+    let hash = &house.outcome.hash;
+    assert_eq!(
+        field::whose_page(&format!(" {} ", hash.to_uppercase()), &layouts),
+        "the page comes from demo.ron"
+    );
+    assert_eq!(
+        field::whose_page("00000000", &layouts),
+        format!("the page comes from neither demo.ron ({hash}): do not build by it")
+    );
+    assert_eq!(
+        field::whose_page("page 7", &layouts),
+        "\"page 7\" is not a layout's stamp; it is eight of 0-9 and a-f, printed on every page"
+    );
+}
+
+#[test]
+fn readings_without_a_book_change_nothing() {
+    let house = demo();
+    let book = field::Book::default();
+    let solved = field::solve_back(&house.inputs, &house.outcome, &book).unwrap();
+    assert_eq!(
+        solved.inputs,
+        Inputs {
+            pins: Vec::new(),
+            ..house.inputs.clone()
+        }
+    );
+    assert!(field::next_cuts(&house.outcome, &solved.outcome, &book).is_empty());
+}

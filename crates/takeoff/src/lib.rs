@@ -2,15 +2,18 @@
 //! (`fittings`), how a list is printed.
 #![forbid(unsafe_code)]
 
+mod buy;
 mod cutstock;
 mod list;
 mod order;
 mod shop;
+mod shop_sheet;
 
+pub use buy::{Buy, Change, Group, changes};
 pub use cutstock::{MOST_NODES, Plan, Stick, Stock, TooLong, plan};
 pub use list::{
-    Buy, Change, Cut, FittingLine, JointLine, PipeLine, STRAP_EVERY, Sleeve, Takeoff, Wrap,
-    changes, take,
+    Cut, FittingLine, JointLine, PipeLine, STRAP_EVERY, Sleeve, Takeoff, TestRiser, Wrap, take,
 };
 pub use order::{Bench, ClockMark, benches, clock_marks};
-pub use shop::Shop;
+pub use shop::{Per, Price, Shop};
+pub use shop_sheet::{MOST_PRICES, parse_shop};

@@ -6,7 +6,7 @@ use layout::{FixtureKind, Layout, ServiceKind};
 use std::collections::BTreeMap;
 use units::{Id, Size};
 
-use crate::{Bench, ClockMark, Plan, Shop, Stock, benches, clock_marks, cutstock::plan};
+use crate::{Bench, Buy, ClockMark, Plan, Shop, Stock, benches, clock_marks, cutstock::plan};
 
 /// What to buy, cut and glue.
 #[derive(Clone, PartialEq, Debug)]
@@ -45,7 +45,14 @@ pub struct Takeoff {
     pub clocks: Vec<ClockMark>,
     /// Closet flanges by the size of their riser, set when the floor is finished.
     pub flanges: Vec<(Size, usize)>,
-    /// The whole buying list.
+    /// The pipe that the pressure test's head of water stands in.
+    pub test_riser: Option<TestRiser>,
+    /// Boots that seal the sheet under the slab to each pipe that comes up through it, by outside diameter; none where no
+    /// sheet is told.
+    pub boots: Vec<(f64, usize)>,
+    /// Fittings of the soil-gas pipes, not among the drain's.
+    pub soil_gas_parts: Vec<(Part, usize)>,
+    /// The whole buying list, by [`crate::Group`].
     pub buy: Vec<Buy>,
     /// What it costs, of what has a price; `None` without prices.
     pub total: Option<f64>,
@@ -126,6 +133,17 @@ pub struct Sleeve {
     pub length: f64,
 }
 
+/// The standpipe of the pressure test.
+#[derive(Clone, PartialEq, Debug)]
+pub struct TestRiser {
+    /// The stub it stands on, by an unglued flexible coupling.
+    pub id: Id,
+    /// Its size.
+    pub size: Size,
+    /// Its length, inches: the head wanted above the highest fitting, less what the stub itself stands above it.
+    pub length: f64,
+}
+
 /// Wrap round one riser.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Wrap {
@@ -135,17 +153,6 @@ pub struct Wrap {
     pub od: f64,
     /// Height wrapped, inches: the concrete and an inch above and below it (common practice, no source).
     pub height: f64,
-}
-
-/// One line of the buying list.
-#[derive(Clone, PartialEq, Debug)]
-pub struct Buy {
-    /// Its name: `3 in eighth bend`, `3 in pipe, 20'-0"`.
-    pub name: String,
-    /// How many.
-    pub count: usize,
-    /// Price of one, if told.
-    pub price: Option<f64>,
 }
 
 /// Pipe lying in the trench is staked this often, inches: the least hanger spacing read (4 ft, 2018 IRC Table P2605.1,
@@ -192,6 +199,9 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
             .collect(),
         soil_gas: soil_gas(layout),
         flanges: flanges(layout, assembly),
+        test_riser: test_riser(assembly, shop),
+        boots: boots(layout, assembly),
+        soil_gas_parts: soil_gas_parts(layout, catalog),
         order: benches(assembly, catalog, shop),
         clocks: clock_marks(assembly, catalog),
         labels,
@@ -203,7 +213,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         total: None,
         unpriced: Vec::new(),
     };
-    price(&mut takeoff, shop);
+    crate::buy::fill(&mut takeoff, assembly, catalog, shop);
     takeoff
 }
 
@@ -288,10 +298,13 @@ fn pipe_of(catalog: &Catalog, cuts: &[Cut], shop: &Shop, size: Size) -> Option<P
     let (of, too_long): (Vec<usize>, Vec<usize>) =
         all.iter().partition(|c| cuts[**c].length.value <= longest);
     let lengths: Vec<f64> = of.iter().map(|c| cuts[*c].length.value).collect();
+    // All sticks by their price, or all by their length: mixing the two would compare money with inches.
+    let priced = sold
+        .iter()
+        .all(|length| shop.stick_price(size, *length).is_some());
     let cost = |length: f64| {
-        shop.prices
-            .get(&stick_name(size, length))
-            .copied()
+        shop.stick_price(size, length)
+            .filter(|_| priced)
             .unwrap_or(length)
     };
     let stock: Vec<Stock> = sold
@@ -312,10 +325,6 @@ fn pipe_of(catalog: &Catalog, cuts: &[Cut], shop: &Shop, size: Size) -> Option<P
         plan,
         too_long,
     })
-}
-
-fn stick_name(size: Size, length: f64) -> String {
-    format!("{size} pipe, {}", units::feet_inches(length, 16))
 }
 
 fn joints(assembly: &Assembly, catalog: &Catalog) -> Vec<JointLine> {
@@ -449,97 +458,79 @@ fn flanges(layout: &Layout, assembly: &Assembly) -> Vec<(Size, usize)> {
     counts.into_iter().collect()
 }
 
-fn price(takeoff: &mut Takeoff, shop: &Shop) {
-    let mut counts: Vec<(String, usize)> = takeoff
-        .fittings
+fn test_riser(assembly: &Assembly, shop: &Shop) -> Option<TestRiser> {
+    let lying = assembly
+        .pieces
         .iter()
-        .map(|line| (line.part.to_string(), line.count + line.spare))
-        .collect();
-    for line in &takeoff.pipe {
-        let mut sticks: BTreeMap<u64, usize> = BTreeMap::new();
-        // Lengths of sticks are positive, so their bits order as they do.
-        line.plan
-            .sticks
+        .filter(|piece| !piece.riser && piece.part().is_some());
+    let highest = lying.map(|piece| piece.frame.at.z).reduce(f64::max)?;
+    let stubs = assembly
+        .stubs
+        .iter()
+        .filter_map(|stub| Some((stub, stub.size?)));
+    let best = stubs
+        .filter(|(stub, _)| matches!(stub.of, StubOf::Fixture(_) | StubOf::Vent(_)))
+        .max_by(|(a, x), (b, y)| a.top.total_cmp(&b.top).then(y.cmp(x)))?;
+    let length = shop.test_head - (best.0.top - highest);
+    (length > 0.0).then(|| TestRiser {
+        id: best.0.id.clone(),
+        size: best.1,
+        length,
+    })
+}
+
+fn boots(layout: &Layout, assembly: &Assembly) -> Vec<(f64, usize)> {
+    let Some(slab) = &layout.slab else {
+        return Vec::new();
+    };
+    let sheet = |layers: &[layout::Layer]| {
+        layers
             .iter()
-            .for_each(|stick| *sticks.entry(stick.length.to_bits()).or_default() += 1);
-        counts.extend(
-            sticks
-                .into_iter()
-                .map(|(bits, n)| (stick_name(line.size, f64::from_bits(bits)), n)),
-        );
+            .any(|layer| layer.material == layout::Material::Sheet)
+    };
+    if !sheet(&slab.layers) {
+        return Vec::new();
     }
-    counts.extend(takeoff.test_caps.iter().map(|(size, n)| {
-        (
-            Part::new(Pattern::TestCap, Sizes::one(*size)).to_string(),
-            *n,
-        )
-    }));
-    counts.extend(takeoff.flanges.iter().map(|(size, n)| {
-        (
-            Part::new(Pattern::ClosetFlange, Sizes::one(*size)).to_string(),
-            *n,
-        )
-    }));
-    counts.push(("quart of cement".into(), whole(takeoff.cement_quarts)));
-    counts.push(("quart of primer".into(), whole(takeoff.primer_quarts)));
-    counts.push(("stake".into(), takeoff.stakes));
-    counts.push(("strap".into(), takeoff.straps));
-    counts.retain(|(_, n)| *n > 0);
-    takeoff.buy = counts
-        .into_iter()
-        .map(|(name, count)| Buy {
-            price: shop.prices.get(&name).copied(),
-            name,
-            count,
-        })
-        .collect();
-    let priced = takeoff
-        .buy
-        .iter()
-        .filter_map(|line| line.price.map(|price| price * line.count as f64));
-    if !shop.prices.is_empty() {
-        takeoff.total = Some(priced.sum());
-        takeoff.unpriced = takeoff
-            .buy
-            .iter()
-            .filter(|line| line.price.is_none())
-            .map(|line| line.name.clone())
-            .collect();
-    }
-}
-
-fn whole(quarts: f64) -> usize {
-    // A few cans.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let cans = quarts.max(0.0).ceil() as usize;
-    cans
-}
-
-/// One line that differs between two buying lists.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Change {
-    /// The name.
-    pub name: String,
-    /// How many before.
-    pub before: usize,
-    /// How many now; more is to buy, fewer is to return.
-    pub now: usize,
-}
-
-/// What to buy or return when a list has changed, by name.
-pub fn changes(before: &[Buy], now: &[Buy]) -> Vec<Change> {
-    let mut both: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
-    before
-        .iter()
-        .for_each(|line| both.entry(&line.name).or_default().0 += line.count);
-    now.iter()
-        .for_each(|line| both.entry(&line.name).or_default().1 += line.count);
-    let differs = both.into_iter().filter(|(_, (a, b))| a != b);
-    differs
-        .map(|(name, (before, now))| Change {
-            name: name.to_owned(),
-            before,
-            now,
-        })
+    let mut ods: Vec<f64> = assembly.stubs.iter().map(|stub| stub.od).collect();
+    ods.sort_by(f64::total_cmp);
+    ods.chunk_by(|a, b| (a - b).abs() < units::SAME_LENGTH)
+        .map(|alike| (alike[0], alike.len()))
         .collect()
+}
+
+/// A soil-gas pipe's bends, its tee in the gravel and the cap on its top, as far as it is DWV pipe. Which fitting draws
+/// from the gravel is from memory of radon practice; bends are short, for it carries air.
+fn soil_gas_parts(layout: &Layout, catalog: &Catalog) -> Vec<(Part, usize)> {
+    let mut counts: BTreeMap<Part, usize> = BTreeMap::new();
+    let pipes = layout
+        .services
+        .iter()
+        .filter(|s| s.kind == ServiceKind::SoilGas);
+    for service in pipes {
+        let Some(size) = size_of_od(catalog, service.od) else {
+            continue;
+        };
+        let bends = service.path.len().saturating_sub(1);
+        let wanted = [
+            (
+                Part::new(Pattern::QuarterBendShort, Sizes::one(size)),
+                bends,
+            ),
+            (Part::new(Pattern::VentTee, Sizes::branched(size, size)), 1),
+            (Part::new(Pattern::TestCap, Sizes::one(size)), 1),
+        ];
+        for (part, n) in wanted {
+            if n > 0 && catalog.find(part.pattern, part.sizes).is_ok() {
+                *counts.entry(part).or_default() += n;
+            }
+        }
+    }
+    counts.into_iter().collect()
+}
+
+/// The DWV size of an outside diameter, to a sixteenth; `None` for other pipe.
+pub(crate) fn size_of_od(catalog: &Catalog, od: f64) -> Option<Size> {
+    Size::ALL
+        .into_iter()
+        .find(|size| (catalog.pipe(*size).od - od).abs() < 1.0 / 16.0)
 }

@@ -4,7 +4,7 @@ use catalog::{BenchSheet, Catalog, EndName};
 use fittings::{Assembly, Pins};
 use layout::Layout;
 use std::{collections::BTreeMap, path::Path};
-use takeoff::{Shop, Takeoff, changes, take};
+use takeoff::{Price, Shop, Takeoff, changes, take};
 use units::Size;
 
 struct House {
@@ -110,10 +110,13 @@ fn prices_and_changes() {
     };
     let before = house(ONE_BRANCH, &shop).takeoff;
     assert_eq!(before.total, None);
-    shop.prices = BTreeMap::from([("3 in wye".to_owned(), 9.5), ("3 in cap".to_owned(), 4.0)]);
+    shop.prices = BTreeMap::from([
+        ("3 in wye".to_owned(), Price::each(9.5)),
+        ("3 in cap".to_owned(), Price::each(4.0)),
+    ]);
     let priced = house(ONE_BRANCH, &shop).takeoff;
     assert_eq!(priced.total, Some(13.5));
-    assert!(priced.unpriced.contains(&"quart of cement".to_owned()));
+    assert!(priced.unpriced.contains(&"cement".to_owned()));
     let flat = ONE_BRANCH.replace(r#""branch": (from: "wc", to: (run: "trunk", at: ("120 in", "100 in")), size: "3 in", joins: flat),"#,
         r#""branch": (from: "wc", via: [("160 in", "100 in")], to: (run: "trunk", at: ("120 in", "140 in")), size: "3 in", joins: flat),"#);
     let now = house(&flat, &shop).takeoff;

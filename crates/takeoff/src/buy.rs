@@ -1,0 +1,394 @@
+//! The buying list: everything counted, in the order of a walk through the shop, with prices. What does not belong here:
+//! the counting.
+
+use catalog::{Catalog, Part, Pattern, Sizes};
+use fittings::Assembly;
+use std::collections::BTreeMap;
+use units::{Size, feet_inches, inches_text};
+
+use crate::{
+    Shop, Takeoff,
+    list::size_of_od,
+    shop::{Per, stick_name},
+};
+
+/// One line of the buying list.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Buy {
+    /// What it is for.
+    pub group: Group,
+    /// Its name: `3 in eighth bend`, `3 in pipe, 20'-0"`, `cement`.
+    pub name: String,
+    /// How many units.
+    pub count: usize,
+    /// What is counted.
+    pub unit: Per,
+    /// Price of one unit, if told.
+    pub price: Option<f64>,
+    /// How the count came about, or what to look for in the shop; may be empty.
+    pub note: String,
+}
+
+impl Buy {
+    /// What the line costs, if its price is told.
+    pub fn cost(&self) -> Option<f64> {
+        self.price.map(|price| price * self.count as f64)
+    }
+}
+
+/// Shelves of the buying list.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Group {
+    /// Fittings that are glued in, and spares.
+    Fittings,
+    /// Sticks of pipe.
+    Pipe,
+    /// Cement and primer.
+    Cement,
+    /// For the pressure test.
+    Test,
+    /// Where pipes pass concrete.
+    Concrete,
+    /// What holds the pipe in its trench.
+    Trench,
+    /// The soil-gas pipe.
+    SoilGas,
+    /// Set when the floor is finished.
+    Floor,
+}
+
+impl Group {
+    /// Every shelf in order.
+    pub const ALL: [Self; 8] = [
+        Self::Fittings,
+        Self::Pipe,
+        Self::Cement,
+        Self::Test,
+        Self::Concrete,
+        Self::Trench,
+        Self::SoilGas,
+        Self::Floor,
+    ];
+
+    /// Its heading.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Fittings => "Fittings",
+            Self::Pipe => "Pipe",
+            Self::Cement => "Primer and cement",
+            Self::Test => "For the test",
+            Self::Concrete => "Where pipes pass concrete",
+            Self::Trench => "In the trench",
+            Self::SoilGas => "Soil-gas pipe",
+            Self::Floor => "When the floor is finished",
+        }
+    }
+}
+
+/// Writes the buying list, its total and what has no price.
+pub(crate) fn fill(takeoff: &mut Takeoff, assembly: &Assembly, catalog: &Catalog, shop: &Shop) {
+    let mut list = List {
+        shop,
+        out: Vec::new(),
+    };
+    list.fittings(takeoff);
+    list.pipe(takeoff);
+    list.cement(takeoff);
+    list.test(takeoff, catalog);
+    list.concrete(takeoff, catalog);
+    list.trench(takeoff, assembly);
+    list.soil_gas(takeoff, catalog);
+    list.floor(takeoff);
+    list.out.retain(|line| line.count > 0);
+    takeoff.buy = list.out;
+    if !shop.prices.is_empty() {
+        takeoff.total = Some(takeoff.buy.iter().filter_map(Buy::cost).sum());
+        let unpriced = takeoff.buy.iter().filter(|line| line.price.is_none());
+        takeoff.unpriced = unpriced.map(|line| line.name.clone()).collect();
+    }
+}
+
+struct List<'a> {
+    shop: &'a Shop,
+    out: Vec<Buy>,
+}
+
+impl List<'_> {
+    fn put(&mut self, group: Group, name: String, count: usize, unit: Per, note: String) {
+        let price = self.shop.price_of(&name, unit);
+        self.out.push(Buy {
+            group,
+            name,
+            count,
+            unit,
+            price,
+            note,
+        });
+    }
+
+    fn each(&mut self, group: Group, part: Part, count: usize, note: &str) {
+        self.put(group, part.to_string(), count, Per::Each, note.to_owned());
+    }
+
+    fn stick(&mut self, group: Group, size: Size, length: f64, count: usize, note: String) {
+        self.put(group, stick_name(size, length), count, Per::Each, note);
+        if let Some(last) = self.out.last_mut() {
+            last.price = self.shop.stick_price(size, length);
+        }
+    }
+
+    fn fittings(&mut self, takeoff: &Takeoff) {
+        for line in &takeoff.fittings {
+            let spare = match line.spare {
+                0 => String::new(),
+                n => format!("{} and {n} spare", line.count),
+            };
+            self.each(Group::Fittings, line.part, line.count + line.spare, &spare);
+        }
+    }
+
+    fn pipe(&mut self, takeoff: &Takeoff) {
+        for line in &takeoff.pipe {
+            // Lengths of sticks are positive, so their bits order as they do.
+            let mut sticks: BTreeMap<u64, usize> = BTreeMap::new();
+            line.plan
+                .sticks
+                .iter()
+                .for_each(|stick| *sticks.entry(stick.length.to_bits()).or_default() += 1);
+            for (bits, n) in sticks {
+                let note = format!("{} of pipe in all", feet_inches(line.length, 16));
+                self.stick(Group::Pipe, line.size, f64::from_bits(bits), n, note);
+            }
+        }
+    }
+
+    fn cement(&mut self, takeoff: &Takeoff) {
+        let joints: usize = takeoff.joints.iter().map(|line| line.count).sum();
+        for (name, quarts) in [
+            ("primer", takeoff.primer_quarts),
+            ("cement", takeoff.cement_quarts),
+        ] {
+            let note = format!("{joints} joints take {quarts:.2}, a quarter more counted in");
+            self.put(
+                Group::Cement,
+                name.to_owned(),
+                whole(quarts),
+                Per::Quart,
+                note,
+            );
+        }
+    }
+
+    fn test(&mut self, takeoff: &Takeoff, catalog: &Catalog) {
+        for (size, n) in &takeoff.test_caps {
+            let part = Part::new(Pattern::TestCap, Sizes::one(*size));
+            self.each(
+                Group::Test,
+                part,
+                *n,
+                "one a stub and one at the outlet; left on until the fixtures are set",
+            );
+        }
+        let Some(riser) = &takeoff.test_riser else {
+            return;
+        };
+        let sold = self.shop.sticks.get(&riser.size);
+        let sold = sold.unwrap_or(&catalog.pipe(riser.size).stock);
+        let long = sold.iter().copied().find(|stick| *stick >= riser.length);
+        let stick = long
+            .or_else(|| sold.last().copied())
+            .unwrap_or(riser.length);
+        let n = whole(riser.length / stick);
+        let note = format!(
+            "{} to stand on the stub of {} and fill; not glued",
+            feet_inches(riser.length, 16),
+            riser.id
+        );
+        self.stick(Group::Test, riser.size, stick, n, note);
+        let name = format!("{} flexible coupling", riser.size);
+        self.put(
+            Group::Test,
+            name,
+            n,
+            Per::Each,
+            "holds the pipe on the stub".into(),
+        );
+    }
+
+    fn concrete(&mut self, takeoff: &Takeoff, catalog: &Catalog) {
+        for sleeve in &takeoff.sleeves {
+            let note = format!(
+                "{} long, in the form where {} leaves",
+                inches_text(sleeve.length, 16),
+                sleeve.drain
+            );
+            self.put(
+                Group::Concrete,
+                format!("{} sleeve", sleeve.size),
+                1,
+                Per::Each,
+                note,
+            );
+        }
+        let mut wraps: Vec<(f64, f64, usize)> = Vec::new();
+        for wrap in &takeoff.wraps {
+            match wraps
+                .iter_mut()
+                .find(|(od, ..)| (od - wrap.od).abs() < units::SAME_LENGTH)
+            {
+                Some((_, height, n)) => {
+                    *height += wrap.height;
+                    *n += 1;
+                }
+                None => wraps.push((wrap.od, wrap.height, 1)),
+            }
+        }
+        wraps.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (od, height, n) in wraps {
+            let note = format!(
+                "round {n} {} in the concrete",
+                if n == 1 { "pipe" } else { "pipes" }
+            );
+            self.put(
+                Group::Concrete,
+                format!("{} wrap", of_od(catalog, od)),
+                whole(height / 12.0),
+                Per::Foot,
+                note,
+            );
+        }
+        for (od, n) in &takeoff.boots {
+            let name = format!("{} boot", of_od(catalog, *od));
+            self.put(
+                Group::Concrete,
+                name,
+                *n,
+                Per::Each,
+                "seals the sheet to the pipe".into(),
+            );
+        }
+        for (id, length, width, depth) in &takeoff.box_outs {
+            let note = format!(
+                "{id}: {} by {}, {} deep inside",
+                inches_text(*length, 16),
+                inches_text(*width, 16),
+                inches_text(*depth, 16)
+            );
+            self.put(Group::Concrete, "box-out form".into(), 1, Per::Each, note);
+        }
+    }
+
+    fn trench(&mut self, takeoff: &Takeoff, assembly: &Assembly) {
+        let note = format!(
+            "one at each of {} risers, one every 4 ft of lying pipe",
+            assembly.stubs.len()
+        );
+        self.put(
+            Group::Trench,
+            "stake".into(),
+            takeoff.stakes,
+            Per::Each,
+            note,
+        );
+        self.put(
+            Group::Trench,
+            "strap".into(),
+            takeoff.straps,
+            Per::Each,
+            "one a stake, loose enough for the pipe to slide".into(),
+        );
+    }
+
+    fn soil_gas(&mut self, takeoff: &Takeoff, catalog: &Catalog) {
+        for (id, length, od) in &takeoff.soil_gas {
+            let Some(size) = size_of_od(catalog, *od) else {
+                let name = format!("{} pipe", inches_text(*od, 16));
+                let note = format!("{id}: not drain pipe; its own fittings go with it");
+                self.put(Group::SoilGas, name, whole(length / 12.0), Per::Foot, note);
+                continue;
+            };
+            let sold = self
+                .shop
+                .sticks
+                .get(&size)
+                .unwrap_or(&catalog.pipe(size).stock);
+            let fits = sold.iter().copied().find(|stick| *stick >= *length);
+            let stick = fits.or_else(|| sold.last().copied()).unwrap_or(*length);
+            let note = format!("{id}: {} of pipe", feet_inches(*length, 16));
+            self.stick(Group::SoilGas, size, stick, whole(length / stick), note);
+        }
+        for (part, n) in &takeoff.soil_gas_parts {
+            let note = match part.pattern {
+                Pattern::VentTee => "open to the gravel at its lower end",
+                Pattern::TestCap => "on its top until it goes on through the roof",
+                _ => "at its turns",
+            };
+            self.each(Group::SoilGas, *part, *n, note);
+        }
+    }
+
+    fn floor(&mut self, takeoff: &Takeoff) {
+        let mut all = 0;
+        for (size, n) in &takeoff.flanges {
+            all += n;
+            let part = Part::new(Pattern::ClosetFlange, Sizes::one(*size));
+            self.each(
+                Group::Floor,
+                part,
+                *n,
+                "over the riser: keep a collar open round it at the pour, or take the inside flange, which needs none",
+            );
+        }
+        self.put(
+            Group::Floor,
+            "set of closet bolts".into(),
+            all,
+            Per::Each,
+            String::new(),
+        );
+    }
+}
+
+/// Whole units, a hair forgiven.
+fn whole(units: f64) -> usize {
+    // A few cans or feet.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let whole = (units.max(0.0) - 1e-9).ceil().max(0.0) as usize;
+    whole
+}
+
+fn of_od(catalog: &Catalog, od: f64) -> String {
+    size_of_od(catalog, od).map_or_else(
+        || format!("{} pipe", inches_text(od, 16)),
+        |s| s.to_string(),
+    )
+}
+
+/// One line that differs between two buying lists.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Change {
+    /// The name.
+    pub name: String,
+    /// How many before.
+    pub before: usize,
+    /// How many now; more is to buy, fewer is to return.
+    pub now: usize,
+}
+
+/// What to buy or return when a list has changed, by name.
+pub fn changes(before: &[Buy], now: &[Buy]) -> Vec<Change> {
+    let mut both: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    before
+        .iter()
+        .for_each(|line| both.entry(&line.name).or_default().0 += line.count);
+    now.iter()
+        .for_each(|line| both.entry(&line.name).or_default().1 += line.count);
+    let differs = both.into_iter().filter(|(_, (a, b))| a != b);
+    differs
+        .map(|(name, (before, now))| Change {
+            name: name.to_owned(),
+            before,
+            now,
+        })
+        .collect()
+}

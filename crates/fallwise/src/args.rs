@@ -9,8 +9,9 @@ use codes::Code;
 const AFTER: &str = "\
 Exit status: 0 nothing fails, 1 something fails, 2 the document can't be used.
 
-Beside NAME.ron, if they are there: NAME.bench.ron (what the bought fittings measure) and NAME.local.ron (what your town \
-changes). The field book is NAME.field.ron: what was measured in the ground.
+Beside NAME.ron, if they are there: NAME.bench.ron (what the bought fittings measure), NAME.local.ron (what your town \
+changes) and NAME.shop.ron (prices with their units, like \"3 in wye\": \"9.50 each\" or \"3 in pipe\": \"2.10 per ft\"; sticks, \
+saw, spare, carry). The field book is NAME.field.ron: what was measured in the ground.
 
 JSON (check --json), inches, z up from finished floor, x and y from the form's origin, null where nothing is known: \
 format, layout, hash, code, verdict (fails, ask, nothing found), unread; drains (id, feasible, start_invert, exit_invert, \
@@ -59,6 +60,24 @@ pub enum Command {
         /// Print JSON
         #[arg(long)]
         json: bool,
+    },
+    /// List what to buy, what to saw and what to glue in which order
+    Parts {
+        /// The layout
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// Print one table of what to buy and what to saw
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
+        /// Print JSON
+        #[arg(long)]
+        json: bool,
+        /// The shop sheet with prices, in place of NAME.shop.ron
+        #[arg(long, value_name = "FILE")]
+        prices: Option<PathBuf>,
+        /// An earlier layout: what to buy or return since
+        #[arg(long, value_name = "OLD")]
+        since: Option<PathBuf>,
     },
     /// Open the 3D window on a layout; it follows the file as it changes
     View {
@@ -156,6 +175,27 @@ impl AtStage {
             Self::Glued => field::Stage::Glued,
             Self::Backfilled => field::Stage::Backfilled,
             Self::Pour => field::Stage::Pour,
+        }
+    }
+}
+
+/// How a list is printed.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum Format {
+    /// To read.
+    Text,
+    /// A table.
+    Csv,
+    /// For other programs.
+    Json,
+}
+
+impl Format {
+    pub(crate) fn of(csv: bool, json: bool) -> Self {
+        match (csv, json) {
+            (_, true) => Self::Json,
+            (true, false) => Self::Csv,
+            (false, false) => Self::Text,
         }
     }
 }

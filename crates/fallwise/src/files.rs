@@ -83,6 +83,28 @@ fn amendments(path: &Path, judge: Code, problems: &mut Vec<String>) -> Result<Ve
     Ok(amendments)
 }
 
+/// The shop sheet: the one named, or `NAME.shop.ron` beside the layout; the usual values without either.
+pub(crate) fn shop(
+    path: &Path,
+    named: Option<&Path>,
+    problems: &mut Vec<String>,
+) -> Result<takeoff::Shop> {
+    let sheet = match named {
+        Some(file) => Some((file.to_owned(), layout::load(file)?)),
+        None => beside(path, "shop.ron")?,
+    };
+    let Some((file, text)) = sheet else {
+        return Ok(takeoff::Shop::default());
+    };
+    let (shop, flaws) = takeoff::parse_shop(&text);
+    problems.extend(
+        flaws
+            .iter()
+            .map(|flaw| format!("{}: {flaw}", file.display())),
+    );
+    Ok(shop)
+}
+
 /// `house.bench.ron` beside `house.ron`, when it is there.
 fn beside(path: &Path, ending: &str) -> Result<Option<(PathBuf, String)>> {
     let file = path.with_extension(ending);

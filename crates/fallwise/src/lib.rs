@@ -11,6 +11,7 @@ mod foreman;
 mod help;
 #[cfg(feature = "viewer")]
 mod house;
+mod parts;
 mod pictures;
 mod report;
 mod status;
@@ -37,6 +38,18 @@ pub fn run(args: &Args) -> Result<Status> {
         Command::Demo { folder } => demo::demo(folder),
         Command::New { file } => new(file),
         Command::Check { file, code, json } => check(file, *code, *json),
+        Command::Parts {
+            file,
+            csv,
+            json,
+            prices,
+            since,
+        } => parts::parts(
+            file,
+            args::Format::of(*csv, *json),
+            prices.as_deref(),
+            since.as_deref(),
+        ),
         Command::View {
             file,
             probe,

@@ -27,8 +27,8 @@ pub use frame::{Frame, Seat};
 pub use ground::{cover_over, lowest_cover, surface_at};
 pub use offset::Offset;
 pub use piece::{
-    Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, Trouble,
-    TroubleKind, What,
+    Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, STAKED_FROM,
+    Trouble, TroubleKind, What,
 };
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
 pub use walk::walk;

@@ -98,7 +98,13 @@ pub struct Closure {
     pub joints: usize,
     /// Walked end less wanted end, inches: what the chosen pieces themselves leave open.
     pub error: DVec3,
-    /// How far [`JOINT_PLAY_IN`] and [`JOINT_PLAY_DEG`] at every joint move the stub when all add up, inches.
+    /// How far the joints may move the stub when all of them err the same way, inches.
+    ///
+    /// Along its line each joint may stand [`JOINT_PLAY_IN`] off its stop, and that adds up from the exit. Across it an
+    /// angle does not: a lying pipe of [`STAKED_FROM`] or more is brought back on its string and staked before the next
+    /// joint is glued, so what was turned before it is undone. From there to the stub [`JOINT_PLAY_DEG`] swings each piece
+    /// by its own length. The riser adds no swing, for it is plumbed. (Swinging the whole way to the stub about every joint
+    /// gave feet of error, which no laid and staked line can have.)
     pub worst: f64,
     /// The same, as the root of the sum of squares.
     pub likely: f64,
@@ -114,6 +120,8 @@ pub struct Closure {
 pub const JOINT_PLAY_IN: f64 = 1.0 / 16.0;
 /// Play of one joint about itself, degrees. Our choice.
 pub const JOINT_PLAY_DEG: f64 = 0.5;
+/// A lying pipe this long is held on its line by stakes of its own, inches: the spacing of stakes. Our choice.
+pub const STAKED_FROM: f64 = 48.0;
 /// Part of a socket that stays empty when a joint is only fitted dry: the interference fit stops the pipe a third to two
 /// thirds of the way in. From memory of solvent cement handbooks.
 pub const DRY_OPEN: (f64, f64) = (1.0 / 3.0, 2.0 / 3.0);

@@ -15,7 +15,7 @@ use crate::{
     arm::{self, Arm},
     fit::outward,
     lay::{Laid, Layer, Make, Node, Open, Wait, Who},
-    piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN},
+    piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN, STAKED_FROM},
     turn::{self, Made},
     walk::{end_point, walk},
 };
@@ -1415,7 +1415,7 @@ fn closure(
         dry_longer: (0.0, 0.0),
         shrink_per_10f: 0.0,
     };
-    let mut squares = 0.0;
+    let (mut squares, mut held, mut upper) = (0.0, false, at);
     let mut piece = tip.end.0;
     loop {
         if let What::Pipe(cut) = &assembly.pieces[piece].what {
@@ -1425,7 +1425,15 @@ fn closure(
         let Some(j) = nearer[piece] else { break };
         let joint = &assembly.joints[j];
         let from = end_point(assembly, catalog, walked, joint.near.0, joint.near.1).unwrap_or(at);
-        let swing = JOINT_PLAY_DEG.to_radians().sin() * from.distance(at);
+        let laid = &assembly.pieces[piece];
+        held |= !laid.riser && laid.cut().is_some_and(|cut| cut.value >= STAKED_FROM);
+        let lever = if held || laid.riser {
+            0.0
+        } else {
+            from.distance(upper)
+        };
+        let swing = JOINT_PLAY_DEG.to_radians().sin() * lever;
+        upper = from;
         let socket = if joint.glued {
             catalog.pipe(joint.size).socket_depth.value
         } else {

@@ -257,6 +257,19 @@ fn a_cut_is_the_distance_less_both_take_offs() {
         "{}",
         cut.value
     );
+    let [closure] = &house.assembly.closures[..] else {
+        panic!("{:?}", house.assembly.closures)
+    };
+    // Five joints from the exit: wye, street bend, pipe, long turn, riser: 5/16 along the line. The branch's pipe is over
+    // 48 in and staked, the riser is plumbed; so only the long turn swings, by half a degree over the 4-1/16 x 1.4142 =
+    // 5.7452 in between its stops: 0.0501.
+    assert_eq!(closure.joints, 5);
+    assert!(
+        (closure.worst - (0.3125 + 0.0501)).abs() < 0.0002,
+        "{closure:?}"
+    );
+    let likely = (5.0 * 0.0625_f64.powi(2) + 0.0501_f64.powi(2)).sqrt();
+    assert!((closure.likely - likely).abs() < 0.0002, "{closure:?}");
     assert!(cut.is_provisional());
     // 1/8 in each, the catalogue's doubt of the plain ends.
     assert!((cut.doubt - 0.25).abs() < 1e-9, "{}", cut.doubt);

@@ -148,12 +148,7 @@ fn shop_list(out: &mut String, house: &House) {
         line!(out, "\n{BOLD}{}{BOLD:#}", group.words());
         for buy in lines {
             let cost = buy.cost().map_or(String::new(), |cost| money(house, cost));
-            let row = format!(
-                "{:>4} {:<6}{:<34}{cost:>9}  ",
-                buy.count,
-                buy.unit.word(),
-                buy.name
-            );
+            let row = format!("{:>4} {:<38}{cost:>9}  ", buy.count, buy.name);
             let next = " ".repeat(row.chars().count());
             line!(out, "{}", wrap(&buy.note, WIDTH, &row, &next).trim_end());
         }
@@ -161,7 +156,7 @@ fn shop_list(out: &mut String, house: &House) {
     if let Some(total) = takeoff.total {
         line!(
             out,
-            "\n{:<45}{:>9}",
+            "\n{:<43}{:>9}",
             "Total of what has a price",
             money(house, total)
         );

@@ -17,7 +17,7 @@ use crate::{
 pub struct Buy {
     /// What it is for.
     pub group: Group,
-    /// Its name: `3 in eighth bend`, `3 in pipe, 20'-0"`, `cement`.
+    /// Its name: `3 in eighth bend`, `3 in pipe, 20'-0"`, `quart of cement`, `foot of 3 in wrap`.
     pub name: String,
     /// How many units.
     pub count: usize,
@@ -165,8 +165,8 @@ impl List<'_> {
     fn cement(&mut self, takeoff: &Takeoff) {
         let joints: usize = takeoff.joints.iter().map(|line| line.count).sum();
         for (name, quarts) in [
-            ("primer", takeoff.primer_quarts),
-            ("cement", takeoff.cement_quarts),
+            ("quart of primer", takeoff.primer_quarts),
+            ("quart of cement", takeoff.cement_quarts),
         ] {
             let note = format!("{joints} joints take {quarts:.2}, a quarter more counted in");
             self.put(
@@ -251,7 +251,7 @@ impl List<'_> {
             );
             self.put(
                 Group::Concrete,
-                format!("{} wrap", of_od(catalog, od)),
+                format!("foot of {} wrap", of_od(catalog, od)),
                 whole(height / 12.0),
                 Per::Foot,
                 note,
@@ -302,7 +302,7 @@ impl List<'_> {
     fn soil_gas(&mut self, takeoff: &Takeoff, catalog: &Catalog) {
         for (id, length, od) in &takeoff.soil_gas {
             let Some(size) = size_of_od(catalog, *od) else {
-                let name = format!("{} pipe", inches_text(*od, 16));
+                let name = format!("foot of {} pipe", inches_text(*od, 16));
                 let note = format!("{id}: not drain pipe; its own fittings go with it");
                 self.put(Group::SoilGas, name, whole(length / 12.0), Per::Foot, note);
                 continue;

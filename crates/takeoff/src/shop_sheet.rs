@@ -35,19 +35,17 @@ use crate::shop::{Per, Price, Shop, stick_name};
 pub const MOST_PRICES: usize = 5_000;
 
 /// Goods that are neither pipe nor fittings, as the buying list names them, and what they are sold by.
-pub(crate) const GOODS: [(&str, Per); 8] = [
-    ("cement", Per::Quart),
-    ("primer", Per::Quart),
+const GOODS: [(&str, Per); 6] = [
+    ("quart of cement", Per::Quart),
+    ("quart of primer", Per::Quart),
     ("stake", Per::Each),
     ("strap", Per::Each),
     ("set of closet bolts", Per::Each),
     ("box-out form", Per::Each),
-    ("tape for the sheet", Per::Each),
-    ("saw blade", Per::Each),
 ];
 
 /// Goods named by a pipe size before them: `3 in boot`.
-pub(crate) const SIZED: [(&str, Per); 4] = [
+const SIZED: [(&str, Per); 4] = [
     ("wrap", Per::Foot),
     ("boot", Per::Each),
     ("flexible coupling", Per::Each),
@@ -294,8 +292,9 @@ impl Reader<'_> {
 /// The name as the buying list has it, and what it is sold by (a fitting or stick: each; pipe: the foot).
 fn named(name: &str) -> Result<(String, Per), String> {
     let plain = name.trim().to_lowercase();
-    let plain = plain.strip_prefix("quart of ").unwrap_or(&plain);
-    if let Some((good, per)) = GOODS.iter().find(|(good, _)| *good == plain) {
+    let plain = plain.strip_prefix("foot of ").unwrap_or(&plain);
+    let same = |good: &str| good == plain || good.strip_prefix("quart of ") == Some(plain);
+    if let Some((good, per)) = GOODS.iter().find(|(good, _)| same(good)) {
         return Ok(((*good).to_owned(), *per));
     }
     if let Some((size, rest)) = plain.split_once(" pipe") {
@@ -310,7 +309,8 @@ fn named(name: &str) -> Result<(String, Per), String> {
     for (good, per) in SIZED {
         if let Some(size) = plain.strip_suffix(good) {
             let size = Size::parse(size.trim()).map_err(|error| error.to_string())?;
-            return Ok((format!("{size} {good}"), per));
+            let of = if per == Per::Foot { "foot of " } else { "" };
+            return Ok((format!("{of}{size} {good}"), per));
         }
     }
     Part::parse(name)
@@ -486,7 +486,7 @@ mod tests {
         assert_eq!(shop.stick_price(Size::In3, 240.0), Some(42.0));
         assert_eq!(shop.stick_price(Size::In2, 120.0), Some(14.0));
         // Two pints make a quart.
-        assert_eq!(shop.prices["cement"].amount, 18.0);
+        assert_eq!(shop.prices["quart of cement"].amount, 18.0);
     }
 
     #[test]

@@ -116,7 +116,7 @@ fn prices_and_changes() {
     ]);
     let priced = house(ONE_BRANCH, &shop).takeoff;
     assert_eq!(priced.total, Some(13.5));
-    assert!(priced.unpriced.contains(&"cement".to_owned()));
+    assert!(priced.unpriced.contains(&"quart of cement".to_owned()));
     let flat = ONE_BRANCH.replace(r#""branch": (from: "wc", to: (run: "trunk", at: ("120 in", "100 in")), size: "3 in", joins: flat),"#,
         r#""branch": (from: "wc", via: [("160 in", "100 in")], to: (run: "trunk", at: ("120 in", "140 in")), size: "3 in", joins: flat),"#);
     let now = house(&flat, &shop).takeoff;

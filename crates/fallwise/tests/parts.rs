@@ -1,0 +1,181 @@
+//! The parts list from outside: text, CSV, JSON, prices, changes, and what is refused.
+
+use std::{
+    fs,
+    path::Path,
+    process::{Command, Output},
+};
+
+use tempfile::TempDir;
+
+fn fallwise(args: &[&str], folder: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fallwise"))
+        .args(args)
+        .current_dir(folder)
+        .output()
+        .expect("the program starts")
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("UTF-8")
+}
+
+/// One closet into a trunk that is capped for later. Invented. Its fittings by hand: a wye in the trunk, a cap on the
+/// trunk's bare end, a street eighth bend in the wye's hub, a long turn under the closet. Its pipes: through the wall to
+/// the wye, wye to cap, street bend to long turn, riser.
+const ONE_BRANCH: &str = r#"(
+    title: "One branch", code: irc,
+    slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (sheet, "0.01 in"), (gravel, "4 in")]),
+    fixtures: { "wc": (kind: closet, at: ("180 in", "100 in"), landing: floor, trap: in_fixture, vent: unknown) },
+    drains: { "d": (exit: (at: ("120 in", "20'"), way: through, size: "3 in")) },
+    runs: {
+        "trunk": (from: ("120 in", "20 in"), to: "d", size: "3 in"),
+        "branch": (from: "wc", to: (run: "trunk", at: ("120 in", "100 in")), size: "3 in", joins: flat),
+    },
+)"#;
+
+fn house() -> TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("house.ron"), ONE_BRANCH).expect("a file");
+    folder
+}
+
+#[test]
+fn the_shop_list_comes_first() {
+    let folder = house();
+    let output = fallwise(&["parts", "house.ron"], folder.path());
+    let said = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let at = |what: &str| {
+        said.find(what)
+            .unwrap_or_else(|| panic!("no {what} in {said}"))
+    };
+    let order = [
+        "Fittings",
+        "3 in wye",
+        "Primer and cement",
+        "For the test",
+        "How to saw",
+        "Cuts",
+        "Glue-up",
+        "How near",
+    ];
+    assert!(
+        order.windows(2).all(|pair| at(pair[0]) < at(pair[1])),
+        "{said}"
+    );
+    assert!(said.contains("looking upstream, 12 is up"), "{said}");
+    assert!(
+        said.contains("provisional") && said.contains("[1]"),
+        "{said}"
+    );
+    assert!(said.contains("STAYS DRY"), "{said}");
+    for banned in ["compliant", "meets code", "approved", "\u{1b}["] {
+        assert!(!said.contains(banned), "{banned} in {said}");
+    }
+    assert_eq!(
+        said,
+        text(&fallwise(&["parts", "house.ron"], folder.path()).stdout)
+    );
+}
+
+#[test]
+fn json_has_every_piece_in_one_assembly() {
+    let folder = house();
+    let output = fallwise(&["parts", "house.ron", "--json"], folder.path());
+    let value: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let list = |key: &str| value[key].as_array().expect(key).clone();
+    // Four fittings and four pipes, as counted above; a tree has one joint less.
+    assert_eq!((list("pieces").len(), list("joints").len()), (8, 7));
+    let mut glued: Vec<String> = list("assemblies")
+        .iter()
+        .flat_map(|assembly| assembly["pieces"].as_array().expect("pieces").clone())
+        .map(|label| label.as_str().expect("a label").to_owned())
+        .collect();
+    glued.sort();
+    assert_eq!(glued, ["F1", "F2", "F3", "F4", "P1", "P2", "P3", "P4"]);
+    assert_eq!(list("order").len(), list("assemblies").len());
+    let count = |item: &str| {
+        let line = list("buy").into_iter().find(|line| line["item"] == item);
+        line.map(|line| line["count"].as_u64().expect("a count"))
+    };
+    // One wye and, one in ten rounded up, one spare; a boot for the one pipe through the sheet.
+    assert_eq!(count("3 in wye"), Some(2));
+    assert_eq!(count("3 in boot"), Some(1));
+    assert_eq!(count("3 in test cap"), Some(2));
+    assert!(value["changes"].is_null() && value["total"].is_null());
+}
+
+#[test]
+fn prices_need_units() {
+    let folder = house();
+    let sheet = folder.path().join("house.shop.ron");
+    fs::write(
+        &sheet,
+        "(spare: \"none\", prices: {\n\"3 in wye\": \"$9.50 each\",\n\"3 in cap\": \"$4 each\"})",
+    )
+    .expect("a file");
+    let said = text(&fallwise(&["parts", "house.ron"], folder.path()).stdout);
+    assert!(
+        said.contains("$13.50") && said.contains("without a price:"),
+        "{said}"
+    );
+    fs::write(
+        &sheet,
+        "(prices: {\n\"3 in wye\": 9.5,\n\"3 in pipe\": \"2.10\"})",
+    )
+    .expect("a file");
+    let output = fallwise(&["parts", "house.ron"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    let told = text(&output.stderr);
+    assert!(
+        told.contains("house.shop.ron: line 2: 3 in wye: 9.5 has no unit"),
+        "{told}"
+    );
+    assert!(
+        told.contains("line 3: 3 in pipe: the price \"2.10\" has no unit"),
+        "{told}"
+    );
+}
+
+#[test]
+fn csv_and_changes() {
+    let folder = house();
+    let with_45 = ONE_BRANCH.replace(
+        r#"to: (run: "trunk", at: ("120 in", "100 in"))"#,
+        r#"via: [("160 in", "100 in")], to: (run: "trunk", at: ("120 in", "140 in"))"#,
+    );
+    fs::write(folder.path().join("new.ron"), with_45).expect("a file");
+    let output = fallwise(
+        &["parts", "new.ron", "--csv", "--since", "house.ron"],
+        folder.path(),
+    );
+    let said = text(&output.stdout);
+    assert!(
+        said.starts_with("list,shelf,item,count,unit,price,cost,length_in,note\n"),
+        "{said}"
+    );
+    // The street eighth bend and its spare go back; a plain eighth bend and its spare are bought.
+    assert!(
+        said.contains("change,return,3 in street eighth bend,2,"),
+        "{said}"
+    );
+    assert!(
+        said.contains("change,buy more,3 in eighth bend,2,"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_measured_fitting_that_contradicts_itself_is_refused() {
+    let folder = house();
+    let sheet = r#"[(fitting: "3 in wye", end: "branch", takes_off: "5 in", to_face: "5 1/4 in")]"#;
+    fs::write(folder.path().join("house.bench.ron"), sheet).expect("a file");
+    let output = fallwise(&["parts", "house.ron"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        text(&output.stderr).contains("house.bench.ron: line 1: 3 in wye"),
+        "{}",
+        text(&output.stderr)
+    );
+}

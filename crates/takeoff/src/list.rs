@@ -138,6 +138,8 @@ pub struct Sleeve {
 pub struct TestRiser {
     /// The stub it stands on, by an unglued flexible coupling.
     pub id: Id,
+    /// What that stub belongs to.
+    pub of: StubOf,
     /// Its size.
     pub size: Size,
     /// Its length, inches: the head wanted above the highest fitting, less what the stub itself stands above it.
@@ -474,6 +476,7 @@ fn test_riser(assembly: &Assembly, shop: &Shop) -> Option<TestRiser> {
     let length = shop.test_head - (best.0.top - highest);
     (length > 0.0).then(|| TestRiser {
         id: best.0.id.clone(),
+        of: best.0.of,
         size: best.1,
         length,
     })

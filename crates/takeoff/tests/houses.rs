@@ -250,3 +250,78 @@ fn assemblies_are_glued_downstream_first_and_can_be_carried() {
         }
     }
 }
+
+/// The demo house counted from its layout, run by run. Whether a branch lies flat or is rolled its levels decide; the rest
+/// follows from the plan.
+#[test]
+fn the_demo_house_counted_by_hand() {
+    let shop = Shop {
+        spare: 0.0,
+        ..Shop::default()
+    };
+    let house = house(include_str!("../../../scenes/demo.ron"), &shop);
+    let by_hand: BTreeMap<&str, usize> = BTreeMap::from([
+        // Every branch comes into the trunk by a wye of its own size: the two closets are 3 in; shower, kitchen, tub,
+        // hall lavatory, washer, dog wash and utility sink are 2 in.
+        ("3 in wye", 2),
+        ("3x3x2 wye", 7),
+        // A riser in a wall or cabinet, or under a closet, stands on a long turn: lavatory (the trunk's own start), hall
+        // lavatory, kitchen sink, washer and utility sink; and both closets.
+        ("2 in long-turn quarter bend", 5),
+        ("3 in long-turn quarter bend", 2),
+        // Traps under the slab: shower, tub, dog wash.
+        ("2 in p-trap", 3),
+        // The trunk turns 45 degrees at (14', 21') and again at (10', 25'). The hall closet is led square to the trunk's
+        // last leg, so it has one more behind its wye; the main closet comes in slanting, as its line is not told.
+        ("3 in eighth bend", 3),
+        // Behind their wyes, told or chosen square: hall lavatory, washer, dog wash, utility sink, tub; and the tub's
+        // corner at (6', 22').
+        ("2 in eighth bend", 6),
+        // The kitchen's branch is rolled up to stay high: a sixteenth behind its wye. Shower and main closet slant in flat
+        // at the 45 degrees of the wye and need none.
+        ("2 in sixteenth bend", 1),
+        // Four vents leave their drains: of tub, dog wash and kitchen on 2 in, of the hall closet on 3 in.
+        ("2x2x1-1/2 wye", 3),
+        ("3x3x1-1/2 wye", 1),
+        // Three of them come up right over their drain, upright wye and street eighth. The island's goes aside to the
+        // kitchen wall: a sixth bend that lays it level, and a quarter bend up.
+        ("1-1/2 in street eighth bend", 3),
+        ("1-1/2 in sixth bend", 1),
+        ("1-1/2 in long-turn quarter bend", 1),
+        // 2 in to 3 in where it is told, at (43', 21'); 3 in to the 4 in of the exit.
+        ("3x2 reducing coupling", 1),
+        ("4x3 reducing coupling", 1),
+        // Outside, 40 ft less the 6 in that the pipe through the wall stands out is two sticks: one coupling to the wall's
+        // pipe, one between. Inside, the 30 ft leg has over 20 ft without a fitting between the kitchen's and the shower's.
+        ("4 in coupling", 2),
+        ("3 in coupling", 1),
+    ]);
+    let counted: BTreeMap<String, usize> = house
+        .takeoff
+        .fittings
+        .iter()
+        .map(|line| (line.part.to_string(), line.count))
+        .collect();
+    let by_hand: BTreeMap<String, usize> = by_hand
+        .into_iter()
+        .map(|(name, n)| (name.to_owned(), n))
+        .collect();
+    assert_eq!(counted, by_hand);
+    // Stubs: ten fixtures (two of 3 in) and four vents of 1-1/2 in; and the 4 in outlet.
+    let caps = [
+        (Size::In1_5, 4),
+        (Size::In2, 8),
+        (Size::In3, 2),
+        (Size::In4, 1),
+    ];
+    assert_eq!(house.takeoff.test_caps, caps);
+    assert_eq!(house.takeoff.flanges, [(Size::In3, 2)]);
+    // One tree: a joint less than the 43 fittings and their pipes.
+    let fittings: usize = by_hand.values().sum();
+    assert_eq!(fittings, 43);
+    let joints: usize = house.takeoff.joints.iter().map(|line| line.count).sum();
+    assert_eq!(joints + 1, fittings + house.takeoff.cuts.len());
+    // The sleeve is told: 6 in, the 8 in wall and an inch each side.
+    assert_eq!(house.takeoff.sleeves.len(), 1);
+    assert!((house.takeoff.sleeves[0].length - 10.0).abs() < 1e-9);
+}

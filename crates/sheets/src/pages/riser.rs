@@ -358,7 +358,7 @@ fn joined(outcome: &Outcome, tree: &network::Tree, run: &Run) -> String {
         .iter()
         .filter(|piece| piece.end(EndName::Branch, &outcome.catalog).is_some());
     let branched = branched.filter(|piece| piece.flow == Flow::Drain);
-    let away = |piece: &&fittings::Piece| piece.frame.origin.truncate().distance(at);
+    let away = |piece: &&fittings::Piece| piece.frame.at.truncate().distance(at);
     let nearest = branched.min_by(|a, b| away(a).total_cmp(&away(b)));
     let nearest = nearest.filter(|piece| away(piece) < 18.0);
     let part = nearest.and_then(fittings::Piece::part);

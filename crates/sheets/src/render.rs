@@ -15,15 +15,17 @@ const ROUND: f64 = 34.0;
 
 /// The pages of some content.
 pub(crate) fn render(content: &content::Sheet, set: &Set) -> Vec<Page> {
-    let mut sheet = Sheet::standing(
-        set,
-        Heads {
-            name: &content.name,
-            title: &content.title,
-            purpose: &content.purpose,
-            caution: "",
-        },
-    );
+    let heads = Heads {
+        name: &content.name,
+        title: &content.title,
+        purpose: &content.purpose,
+        caution: "",
+    };
+    let mut sheet = if content.lying {
+        Sheet::lying(set, heads)
+    } else {
+        Sheet::standing(set, heads)
+    };
     for block in &content.blocks {
         match block {
             Block::Heading(words) => sheet.heading(words),

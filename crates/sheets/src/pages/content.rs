@@ -11,6 +11,8 @@ pub struct Sheet {
     pub title: String,
     /// What it is for, one line.
     pub purpose: String,
+    /// Printed on lying paper: its tables are wide.
+    pub lying: bool,
     /// What stands on it, top to bottom.
     pub blocks: Vec<Block>,
 }

@@ -45,6 +45,7 @@ pub fn sheet(outcome: &Outcome) -> Sheet {
         purpose:
             "For whoever holds the tapes: what stays outside the dig, and where each stub goes."
                 .into(),
+        lying: true,
         blocks,
     }
 }

@@ -80,6 +80,7 @@ pub fn sheet(outcome: &Outcome) -> Sheet {
         title: "Dig and grade".into(),
         purpose: "For whoever digs and reads the rod: how deep, how wide, how much, and where not."
             .into(),
+        lying: true,
         blocks,
     }
 }

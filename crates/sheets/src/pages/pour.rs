@@ -38,6 +38,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
         purpose:
             "For the helper who walks ahead of the concrete: what to guard, measure and hold down."
                 .into(),
+        lying: true,
         blocks,
     }
 }

@@ -55,6 +55,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff, questions: &[Question]) -> Sh
         purpose:
             "For the day of the test: caps, water, the gauge, and what the inspector will look for."
                 .into(),
+        lying: false,
         blocks,
     }
 }

@@ -38,6 +38,7 @@ pub fn sheet(outcome: &Outcome) -> Sheet {
         title: "Record".into(),
         purpose: "For whoever drills or digs here later: what lies where, planned and found."
             .into(),
+        lying: false,
         blocks,
     }
 }

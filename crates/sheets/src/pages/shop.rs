@@ -43,6 +43,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
         purpose:
             "For the shop trip and the saw: what to buy, and which piece comes from which stick."
                 .into(),
+        lying: false,
         blocks,
     }
 }
@@ -221,6 +222,7 @@ fn card(
         name: format!("glue-{:02}", n + 1),
         title: format!("Glue-up card A{} of {count}", n + 1),
         purpose: "For two helpers at one assembly: dry-fit, mark, measure, glue.".into(),
+        lying: true,
         blocks,
     }
 }

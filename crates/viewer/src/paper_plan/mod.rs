@@ -119,7 +119,7 @@ fn pixels(file: &Path) -> Result<ColorImage, String> {
             image.height()
         ));
     }
-    let image = image.try_into_dynamic().map_err(|_| {
+    let image = eight_bits(image).try_into_dynamic().map_err(|_| {
         format!("{name} has pixels of a kind that can't be shown; save it as plain PNG")
     })?;
     let image = image.to_rgba8();
@@ -133,6 +133,28 @@ fn pixels(file: &Path) -> Result<ColorImage, String> {
         }
     }
     Ok(ColorImage::new([width as usize, height as usize], colours))
+}
+
+/// Grey of sixteen bits, as some scanners write it, as colour of eight; anything else as it is.
+fn eight_bits(image: bevy::image::Image) -> bevy::image::Image {
+    use bevy::render::render_resource::{TextureDimension, TextureFormat};
+    let size = image.texture_descriptor.size;
+    match (&image.data, image.texture_descriptor.format) {
+        (Some(data), TextureFormat::R16Uint | TextureFormat::R16Unorm) => {
+            let grey = data
+                .chunks_exact(2)
+                .map(|pair| u16::from_ne_bytes([pair[0], pair[1]]).to_be_bytes()[0]);
+            let colours = grey.flat_map(|grey| [grey, grey, grey, 255]).collect();
+            bevy::image::Image::new(
+                size,
+                TextureDimension::D2,
+                colours,
+                TextureFormat::Rgba8UnormSrgb,
+                image.asset_usage,
+            )
+        }
+        _ => image,
+    }
 }
 
 #[allow(clippy::cast_precision_loss)]
@@ -175,6 +197,26 @@ mod tests {
         // 80 pixels are 40 ft: 6 in a pixel; 20 pixels up are 10 ft north.
         let at = plan.fit.house(DVec2::new(50.0, 20.0));
         assert!(at.distance(DVec2::new(240.0, 120.0)) < 1e-6, "{at}");
+    }
+
+    #[test]
+    fn grey_of_sixteen_bits_becomes_colour_of_eight() {
+        use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
+        let size = Extent3d {
+            width: 2,
+            height: 1,
+            depth_or_array_layers: 1,
+        };
+        let data = [0xffff_u16, 0x1234]
+            .iter()
+            .flat_map(|grey| grey.to_ne_bytes())
+            .collect();
+        let usage = bevy::asset::RenderAssetUsages::MAIN_WORLD;
+        let format = TextureFormat::R16Uint;
+        let image = bevy::image::Image::new(size, TextureDimension::D2, data, format, usage);
+        let image = eight_bits(image).try_into_dynamic().unwrap().to_rgba8();
+        assert_eq!(image.get_pixel(0, 0).0, [255, 255, 255, 255]);
+        assert_eq!(image.get_pixel(1, 0).0, [0x12, 0x12, 0x12, 255]);
     }
 
     #[test]

@@ -34,8 +34,10 @@ fn judged(case: &Case, arm: &Arm) -> Vec<Finding> {
     let mut all = Vec::new();
     if let Some(most) = limits.length.filter(|most| arm.length > most.value * 12.0 + 0.01) {
         let says = format!(
-            "from the trap of {id} to its vent is {} of {} pipe; {} is the most: bring the vent nearer, or use larger pipe",
+            "from the trap of {id} to its vent is {} of {} pipe; {} is the most: bring the vent nearer{}",
             words::feet(arm.length), arm.size, words::feet(most.value * 12.0),
+            // A closet's length does not hang on its pipe.
+            if arm.fixture.kind == FixtureKind::Closet { "" } else { ", or use larger pipe" },
         );
         all.push(found(most.row, arm.length / 12.0, most.value, "ft", says));
     }

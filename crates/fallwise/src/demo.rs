@@ -4,7 +4,7 @@ use std::path::Path;
 
 use anyhow::{Context, Result, bail};
 
-use crate::{Status, files, foreman, pictures, report, say, status_of, unusable};
+use crate::{Status, files, foreman, packet, pictures, report, say, status_of, unusable};
 
 /// The house everyone sees first.
 const HOUSE: &str = include_str!("../../../scenes/demo.ron");
@@ -29,6 +29,7 @@ pub(crate) fn demo(folder: &Path) -> Result<Status> {
         file.display(),
         json.display()
     ))?;
+    say(&packet::of_demo(&file, folder)?)?;
     say(&pictures::of_demo(&outcome, folder))?;
     Ok(status_of(&outcome, None))
 }

@@ -82,6 +82,17 @@ mod with_pages {
         Ok(Status::NothingFails)
     }
 
+    /// Writes the demo's packet into its folder and says so.
+    pub(crate) fn of_demo(file: &Path, folder: &Path) -> Result<String> {
+        let Ok((pages, title)) = pages(file, PaperSize::Letter, false)? else {
+            return Ok(String::new());
+        };
+        let at = folder.join("packet.pdf");
+        std::fs::write(&at, sheets::pdf(&pages, &title)?)
+            .with_context(|| format!("can't write {}", at.display()))?;
+        Ok(format!("wrote {}, {}\n", at.display(), counted(pages.len())))
+    }
+
     fn written(page: &Page, form: Form, title: &str) -> Result<Vec<u8>> {
         Ok(match form {
             Form::Pdf => sheets::pdf(std::slice::from_ref(page), title)?,
@@ -139,7 +150,7 @@ mod with_pages {
 }
 
 #[cfg(feature = "packet")]
-pub(crate) use with_pages::{packet, sheets};
+pub(crate) use with_pages::{of_demo, packet, sheets};
 
 #[cfg(not(feature = "packet"))]
 mod without {
@@ -148,6 +159,10 @@ mod without {
     use super::{Form, PaperSize, Path, Result, Status};
 
     const WHY: &str = "this build has no pages; build it with its usual features";
+
+    pub(crate) fn of_demo(_: &Path, _: &Path) -> Result<String> {
+        Ok(String::new())
+    }
 
     pub(crate) fn packet(_: &Path, _: &Path, _: PaperSize, _: bool) -> Result<Status> {
         bail!(WHY)
@@ -159,4 +174,4 @@ mod without {
 }
 
 #[cfg(not(feature = "packet"))]
-pub(crate) use without::{packet, sheets};
+pub(crate) use without::{of_demo, packet, sheets};

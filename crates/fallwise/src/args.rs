@@ -141,6 +141,7 @@ pub enum Command {
         /// Larger type
         #[arg(long)]
         large: bool,
+    },
     /// Take readings at the trench, answer each, and tell what all of them say
     Field {
         /// The layout; the readings stand in NAME.field.ron beside it

@@ -90,7 +90,11 @@ mod with_pages {
         let at = folder.join("packet.pdf");
         std::fs::write(&at, sheets::pdf(&pages, &title)?)
             .with_context(|| format!("can't write {}", at.display()))?;
-        Ok(format!("wrote {}, {}\n", at.display(), counted(pages.len())))
+        Ok(format!(
+            "wrote {}, {}\n",
+            at.display(),
+            counted(pages.len())
+        ))
     }
 
     fn written(page: &Page, form: Form, title: &str) -> Result<Vec<u8>> {
@@ -108,16 +112,16 @@ mod with_pages {
         large: bool,
     ) -> Result<Result<(Vec<Page>, String), Status>> {
         let read = files::read(file, None)?;
+        let mut problems = read.problems;
+        let mut shop = files::shop(file, None, &mut problems)?;
         let outcome = flow::run(&read.inputs);
-        if let Some(status) = unusable(&outcome, &read.problems)? {
+        if let Some(status) = unusable(&outcome, &problems)? {
             return Ok(Err(status));
         }
-        let takeoff = takeoff::take(
-            &outcome.layout,
-            &outcome.assembly,
-            &outcome.catalog,
-            &takeoff::Shop::default(),
-        );
+        if let Some(head) = outcome.rules.pressure_test().head {
+            shop.test_head = head.value * 12.0;
+        }
+        let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
         let rules = Code::ALL.map(|code| codes::rules(code, &read.inputs.amendments).0);
         let judged: Vec<_> = rules
             .iter()

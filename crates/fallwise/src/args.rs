@@ -65,6 +65,9 @@ pub enum Command {
         /// The layout
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        /// A scanned or photographed plan to lay on the slab, square from above
+        #[arg(long, value_name = "PNG")]
+        plan: Option<PathBuf>,
         /// For tests: a file that tells where everything is on screen, each time the picture comes to rest
         #[arg(long, value_name = "JSON", hide = true)]
         probe: Option<PathBuf>,
@@ -78,8 +81,14 @@ pub enum Command {
         #[arg(value_name = "FILE")]
         file: PathBuf,
         /// The picture to write
-        #[arg(short, long, value_name = "PNG")]
-        output: PathBuf,
+        #[arg(short, long, value_name = "PNG", required_unless_present_any = ["walk", "tour"])]
+        output: Option<PathBuf>,
+        /// Write the glue-up walk into a folder: a numbered picture a piece, upright, for a phone
+        #[arg(long, value_name = "DIR")]
+        walk: Option<PathBuf>,
+        /// For developers: a picture of every feature of the window, into a folder
+        #[arg(long, value_name = "DIR", hide = true)]
+        tour: Option<PathBuf>,
     },
     /// Take readings at the trench, answer each, and tell what all of them say
     Field {

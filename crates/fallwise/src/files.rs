@@ -23,7 +23,11 @@ pub(crate) fn read(path: &Path, code: Option<Code>) -> Result<Files> {
             path.display()
         );
     }
-    let text = layout::load(path)?;
+    read_as(path, layout::load(path)?, code)
+}
+
+/// A text as if it stood in the layout at `path`, with the files beside that.
+pub(crate) fn read_as(path: &Path, text: String, code: Option<Code>) -> Result<Files> {
     let mut problems = Vec::new();
     let bench = bench(path, &mut problems)?;
     let judge = code.or_else(|| own_code(&text)).unwrap_or(Code::Irc);

@@ -15,6 +15,8 @@ mod pictures;
 mod report;
 mod status;
 mod three;
+#[cfg(feature = "viewer")]
+mod walk;
 mod wrap;
 
 use std::{io::Write, path::Path};
@@ -39,10 +41,26 @@ pub fn run(args: &Args) -> Result<Status> {
         Command::Check { file, code, json } => check(file, *code, *json),
         Command::View {
             file,
+            plan,
             probe,
             pictures,
-        } => pictures::view(file, probe.clone(), pictures.clone()),
-        Command::Picture { file, output } => pictures::picture(file, output),
+        } => {
+            let told = (probe.clone(), pictures.clone());
+            pictures::view(file, plan.clone(), told)
+        }
+        Command::Picture {
+            file,
+            output,
+            walk,
+            tour,
+        } => {
+            let wanted = pictures::Wanted {
+                output: output.as_deref(),
+                walk: walk.as_deref(),
+                tour: tour.as_deref(),
+            };
+            pictures::picture(file, &wanted)
+        }
         Command::Field {
             file,
             judge,

@@ -21,7 +21,7 @@ mod on_a_display {
     struct Window {
         child: Child,
         probe: PathBuf,
-        _folder: tempfile::TempDir,
+        folder: tempfile::TempDir,
         layout: PathBuf,
     }
 
@@ -39,6 +39,12 @@ mod on_a_display {
             let folder = tempfile::tempdir().unwrap();
             let layout = folder.path().join("demo.ron");
             fs::write(&layout, include_str!("../../../scenes/demo.ron")).unwrap();
+            Self::open_in(folder)
+        }
+
+        /// Opens the house that lies in a folder.
+        fn open_in(folder: tempfile::TempDir) -> (Self, Value) {
+            let layout = folder.path().join("demo.ron");
             let probe = folder.path().join("probe.json");
             let child = Command::new(env!("CARGO_BIN_EXE_fallwise"))
                 .arg("view")
@@ -53,7 +59,7 @@ mod on_a_display {
             let mut window = Self {
                 child,
                 probe,
-                _folder: folder,
+                folder,
                 layout,
             };
             let first = window.until("the first picture", |state| settled(state) > 0);
@@ -105,6 +111,45 @@ mod on_a_display {
             }
             None
         }
+    }
+
+    /// Kills the window's process where it stands, as a power cut does, and gives its folder.
+    fn killed(mut window: Window) -> tempfile::TempDir {
+        window.child.kill().unwrap();
+        window.child.wait().unwrap();
+        // What it told last is not what the next window tells first.
+        fs::remove_file(&window.probe).unwrap();
+        let empty = tempfile::tempdir().unwrap();
+        std::mem::replace(&mut window.folder, empty)
+    }
+
+    /// A key pressed while Control is held, at a hand's pace.
+    fn control(key: &str) {
+        let pause = ["sleep", "0.3"];
+        let mut args = vec!["keydown", "ctrl"];
+        args.extend(pause);
+        args.extend(["key", key]);
+        args.extend(pause);
+        args.extend(["keyup", "ctrl"]);
+        xdotool(&args);
+    }
+
+    /// Takes hold at one place and lets go at another.
+    fn pull(from: (u32, u32), to: (u32, u32)) {
+        let text = |n: u32| n.to_string();
+        xdotool(&["mousemove", &text(from.0), &text(from.1), "sleep", "0.5"]);
+        xdotool(&["mousedown", "1", "sleep", "0.5"]);
+        for part in 1..=4 {
+            let way = |a: u32, b: u32| text((a * (4 - part) + b * part) / 4);
+            xdotool(&[
+                "mousemove",
+                &way(from.0, to.0),
+                &way(from.1, to.1),
+                "sleep",
+                "0.3",
+            ]);
+        }
+        xdotool(&["mouseup", "1"]);
     }
 
     /// A drag at a hand's pace: pressed and let go within one frame it is none.
@@ -268,5 +313,90 @@ mod on_a_display {
         window.until("the mended house", |state| {
             state["error"].is_null() && state["hash"] != first["hash"]
         });
+    }
+
+    #[test]
+    fn a_stub_is_dragged_judged_undone_saved_and_found_again_after_a_crash() {
+        let (mut window, first) = Window::open();
+        let original = fs::read_to_string(&window.layout).unwrap();
+        let moving = window.until_doing(
+            "rings to take hold of",
+            || xdotool(&["key", "e"]),
+            |state| state["moving"] == true,
+        );
+        let count = |state: &Value| state["findings"].as_array().unwrap().len();
+        let stub = |state: &Value| {
+            let all = state["marks"].as_array().unwrap().clone();
+            let one = all
+                .into_iter()
+                .find(|m| m["id"] == "main shower" && m["kind"] == "Stub");
+            let one = one.expect("the shower's drain is marked");
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            let whole = |value: &Value| value.as_f64().unwrap().max(0.0) as u32;
+            (whole(&one["x"]), whole(&one["y"]))
+        };
+
+        // The shower's drain is brought far from its vent, and the window says so.
+        let (x, y) = stub(&moving);
+        pull((x, y), (x + 70, y - 20));
+        let dragged = window.until("a finding", |state| count(state) > count(&first));
+        assert_ne!(dragged["hash"], first["hash"]);
+        assert_eq!(dragged["unsaved"], true);
+        assert_ne!(stub(&dragged), (x, y));
+        assert_eq!(fs::read_to_string(&window.layout).unwrap(), original);
+
+        let undone = window.until_doing(
+            "the house as it was",
+            || control("z"),
+            |state| state["hash"] == first["hash"],
+        );
+        assert_eq!(
+            (count(&undone), &undone["unsaved"]),
+            (count(&first), &Value::Bool(false))
+        );
+        window.until_doing(
+            "it done again",
+            || control("y"),
+            |state| state["hash"] == dragged["hash"],
+        );
+
+        // Killed before it was saved: opened again, it offers the work.
+        let folder = killed(window);
+        let (mut window, again) = Window::open_in(folder);
+        assert_eq!(again["question"], "found");
+        assert_eq!(again["hash"], first["hash"]);
+        let answer = again["answers"][0].as_array().unwrap();
+        let (x, y) = (answer[0].to_string(), answer[1].to_string());
+        let taken = window.until_doing(
+            "the work taken up",
+            || xdotool(&["mousemove", &x, &y, "sleep", "0.4", "click", "1"]),
+            |state| state["hash"] == dragged["hash"],
+        );
+        assert_eq!(taken["unsaved"], true);
+
+        let saved = window.until_doing(
+            "it saved",
+            || control("s"),
+            |state| state["unsaved"] == false,
+        );
+        assert_eq!(saved["hash"], dragged["hash"]);
+        let text = fs::read_to_string(&window.layout).unwrap();
+        assert_ne!(text, original);
+        assert_eq!(
+            text.lines()
+                .filter(|line| line.trim_start().starts_with("//"))
+                .count(),
+            original
+                .lines()
+                .filter(|line| line.trim_start().starts_with("//"))
+                .count(),
+            "comments stay"
+        );
+        let folder = killed(window);
+        let (_window, last) = Window::open_in(folder);
+        assert_eq!(
+            (&last["hash"], &last["question"]),
+            (&dragged["hash"], &Value::Null)
+        );
     }
 }

@@ -30,6 +30,7 @@ use crate::file_watch::News;
 use crate::glass::{self, Bodies, GlassPlugin, Makers, Paint};
 use crate::probe::{Probe, probe};
 use crate::ready::Driver;
+use crate::recovery;
 use crate::theme;
 
 /// Where the result goes.
@@ -75,6 +76,10 @@ pub(crate) struct OnDesk(pub(crate) Desk);
 /// News of the file.
 #[derive(Resource)]
 pub(crate) struct OnNews(pub(crate) News);
+
+/// The layout's file, where the window may write.
+#[derive(Resource)]
+pub(crate) struct OnDisk(pub(crate) PathBuf);
 
 #[derive(Resource)]
 struct OnPaper {
@@ -171,9 +176,12 @@ pub(crate) fn build(
             .before(EguiPreUpdateSet::BeginPass),
     );
     // A frame: news and flights, then what they changed is drawn, then the interface over it, then what to wait for.
-    app.add_systems(Update, (clock, take_news, fly, dress, draw).chain());
+    app.add_systems(
+        Update,
+        (clock, take_news, take_drops, fly, dress, draw).chain(),
+    );
     app.add_systems(EguiPrimaryContextPass, interface);
-    app.add_systems(Last, (tell, wait).chain());
+    app.add_systems(Last, (keep, tell, wait).chain());
     easel::set_up(app.world_mut(), quality);
     set_up(&mut app, paper);
     one_thread(&mut app);
@@ -338,6 +346,20 @@ fn take_news(
     }
 }
 
+/// A layout dropped on the window is not opened here; a picture is laid on the slab.
+fn take_drops(
+    mut drops: MessageReader<bevy::window::FileDragAndDrop>,
+    mut desk: ResMut<OnDesk>,
+    mut session: ResMut<Session>,
+) {
+    for drop in drops.read() {
+        if let bevy::window::FileDragAndDrop::DroppedFile { path_buf, .. } = drop {
+            desk.0.lay_paper(path_buf);
+            session.calm = 0;
+        }
+    }
+}
+
 fn fly(time: Res<Time<Real>>, mut desk: ResMut<OnDesk>) {
     if desk.0.flight.is_some() {
         // After a rest the first step would swallow the flight.
@@ -366,7 +388,7 @@ fn dress(
         glass::dress_house(
             &mut makers,
             &mut bodies,
-            &desk.house.scene,
+            desk.staged(),
             desk.axis,
             &desk.layers,
         );
@@ -439,8 +461,10 @@ fn interface(
         actions,
         canvas,
         covered,
+        answers,
         held,
     } = pass;
+    desk.answers = answers;
     session.held = held;
     let hover = desk.measure.hover.clone();
     // The pointer resting where it was is nothing new.
@@ -461,6 +485,17 @@ fn interface(
         session.calm.saturating_add(1)
     };
     Ok(())
+}
+
+/// Writes what was asked to be written.
+fn keep(mut desk: ResMut<OnDesk>, disk: Option<Res<OnDisk>>) {
+    if desk.0.edit.chores.is_empty() {
+        return;
+    }
+    let chores = std::mem::take(&mut desk.0.edit.chores);
+    if let Some(disk) = disk {
+        recovery::keep(&mut desk.0, &disk.0, chores);
+    }
 }
 
 /// When the picture has come to rest: the probe, and a picture of the window if one is wanted.

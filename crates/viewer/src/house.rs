@@ -1,5 +1,7 @@
 //! What the viewer is given: one checked house, as plain values. Nothing here is computed; the flow before it did that.
 
+use glam::DVec3;
+use layout::{Edit, Layout};
 use scene::Scene;
 
 /// One layout after the whole flow: bodies, findings, budget.
@@ -17,6 +19,42 @@ pub struct House {
     pub to_tell: Vec<String>,
     /// Short hash of the layout, shown on every output.
     pub hash: String,
+    /// The document it came from.
+    pub text: String,
+    /// The document resolved.
+    pub layout: Layout,
+    /// The runs with their levels, trunk before branch.
+    pub lines: Vec<RunLine>,
+    /// What was tried and would help a drain that cannot fall.
+    pub mends: Vec<MendRow>,
+}
+
+/// A run with its levels.
+#[derive(Clone, PartialEq, Debug)]
+pub struct RunLine {
+    /// The run.
+    pub id: String,
+    /// The drain it belongs to.
+    pub drain: String,
+    /// The run it joins; empty for a trunk.
+    pub into: String,
+    /// Its plan corners with the invert at each, upstream to downstream, house inches.
+    pub points: Vec<DVec3>,
+    /// Nominal size at each end, as the trade writes it.
+    pub size: String,
+    /// Its grade, inches a foot.
+    pub grade_in_per_ft: f64,
+}
+
+/// A mend: a change that was tried.
+#[derive(Clone, PartialEq, Debug)]
+pub struct MendRow {
+    /// The drain it helps.
+    pub drain: String,
+    /// What to do, one sentence.
+    pub says: String,
+    /// The change, where it can be made in the document.
+    pub edit: Option<Edit>,
 }
 
 /// How a finding is judged.
@@ -45,6 +83,8 @@ pub struct FindingRow {
     pub measured: Option<f64>,
     /// What the rule wants, in the same unit.
     pub limit: Option<f64>,
+    /// The unit of both: `in`, `in/ft`, `ft`, `deg`; empty without figures.
+    pub unit: String,
     /// Where the rule stands.
     pub source: String,
     /// Ids of the layout items concerned.

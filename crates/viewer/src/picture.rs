@@ -13,6 +13,7 @@ use crate::error::ViewError;
 use crate::house::House;
 use crate::layers::{Layer, LayersState};
 use crate::ready::{self, one_line};
+use crate::walk::WalkStep;
 
 /// Frames a picture may take: the first few load and lay out.
 const MOST_FRAMES: u32 = 60;
@@ -36,6 +37,8 @@ pub struct Shot {
     pub key: bool,
     /// Text size, 1 for usual.
     pub text: f32,
+    /// A piece of the glue-up walk coming in, instead of the whole house: all pieces, and which one.
+    pub walk: Option<(Vec<WalkStep>, usize)>,
 }
 
 impl Default for Shot {
@@ -48,6 +51,7 @@ impl Default for Shot {
             hidden: Vec::new(),
             key: true,
             text: 1.0,
+            walk: None,
         }
     }
 }
@@ -153,6 +157,9 @@ fn one(house: &House, shot: &Shot) -> Result<Picture, ViewError> {
     // The picture's size is known before the first frame, so the viewpoint can be taken at once.
     desk.put_canvas(canvas(size));
     desk.take(Action::View(shot.viewpoint));
+    if let Some((steps, at)) = &shot.walk {
+        desk.walk_at(steps.clone(), *at);
+    }
     let paper = Paper::Image {
         size,
         panels: false,

@@ -54,8 +54,19 @@ pub struct Observed {
 /// # Errors
 /// As [`crate::picture`].
 pub fn run(house: House, size: [u32; 2], steps: Vec<Step>) -> Result<Vec<Observed>, ViewError> {
+    run_on(Desk::new(house, "script".into()), size, steps)
+}
+
+/// As [`run`], on a desk that has been prepared: made changeable, say.
+///
+/// # Errors
+/// As [`crate::picture`].
+pub fn run_on(
+    mut desk: Desk,
+    size: [u32; 2],
+    steps: Vec<Step>,
+) -> Result<Vec<Observed>, ViewError> {
     let driver = ready::driver()?;
-    let mut desk = Desk::new(house, "script".into());
     desk.flight_seconds = 0.0;
     let size = UVec2::from_array(size);
     let drawn = ready::quietly(move || {

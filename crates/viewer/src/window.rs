@@ -7,11 +7,13 @@ use bevy::math::UVec2;
 use bevy::prelude::{App, AppExit};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 
-use crate::app::{self, OnNews, Outlets, Paper, Told};
+use crate::app::{self, OnDisk, OnNews, Outlets, Paper, Told};
 use crate::desk::{Action, Desk, Viewpoint};
+use crate::edit::Hooks;
 use crate::error::ViewError;
 use crate::file_watch::{Load, stamp, watch};
 use crate::ready::{self, one_line};
+use crate::recovery;
 
 /// How the window opens.
 #[derive(Clone)]
@@ -26,6 +28,10 @@ pub struct ViewOptions {
     pub probe: Option<PathBuf>,
     /// A folder for a picture of the window each time it comes to rest.
     pub pictures: Option<PathBuf>,
+    /// A plan picture to lay on the slab.
+    pub plan: Option<PathBuf>,
+    /// The flow on a text, so that the house can be changed and saved; without it the window only shows.
+    pub hooks: Option<Hooks>,
     /// Called each time the picture comes to rest (first frame and frames a second are in it).
     pub told: Option<Told>,
 }
@@ -38,6 +44,8 @@ impl Default for ViewOptions {
             viewpoint: Viewpoint::House,
             probe: None,
             pictures: None,
+            plan: None,
+            hooks: None,
             told: None,
         }
     }
@@ -83,6 +91,15 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     if options.viewpoint != Viewpoint::House {
         desk.take(Action::View(options.viewpoint));
     }
+    if let Some(hooks) = options.hooks {
+        desk.make_changeable(hooks);
+        if let Some(text) = recovery::found(file) {
+            desk.found_unsaved(text);
+        }
+    }
+    if let Some(plan) = &options.plan {
+        desk.lay_paper(plan);
+    }
     let paper = Paper::Window {
         size: UVec2::from_array(options.size).max(UVec2::splat(64)),
     };
@@ -95,6 +112,7 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     let mut app = built.map_err(|why| ViewError::NoWindow(one_line(&why)))?;
     let news = watch(file, read, load, waker(&app));
     app.insert_resource(OnNews(news));
+    app.insert_resource(OnDisk(file.to_owned()));
     Ok(match app.run() {
         AppExit::Success => ExitReason::Closed,
         AppExit::Error(_) => ExitReason::Lost,

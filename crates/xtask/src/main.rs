@@ -28,6 +28,7 @@ cargo xtask COMMAND
   test [--list]   everything that must hold before a change is done; --list only prints the steps
   rules-page      writes assets/rules.md from the rules' headers and the code tables
   tidy            the checks on the project's own text: one build, crate order, purity, top level, tables
+  shots DIR       a picture of every feature of the window on the demo house, for looking at after a change
   setup           what the window test needs of the system; installs it on Debian as root, else says what to install";
 
 fn main() -> ExitCode {
@@ -50,6 +51,7 @@ fn run(args: &[&str]) -> Result<()> {
         }
         ["tidy"] => tidy::run(&root()?),
         ["rules-page"] => rules_page(&root()?),
+        ["shots", folder] => shots(&root()?, folder),
         ["setup"] => setup::run(),
         [] | ["help" | "--help" | "-h"] => {
             println!("{USAGE}");
@@ -62,6 +64,11 @@ fn run(args: &[&str]) -> Result<()> {
 /// Writes the page of the rules; a test tells when it is stale.
 fn rules_page(root: &Path) -> Result<()> {
     Call::cargo("run --quiet --package tests --bin rules-page").run(root)
+}
+
+/// Draws every feature of the window on the demo house, without a display.
+fn shots(root: &Path, folder: &str) -> Result<()> {
+    Call::cargo(&format!("run -- picture scenes/demo.ron --tour {folder}")).run(root)
 }
 
 /// The folder of the workspace, two above this crate. Asked at run time: a build shared between two clones must not

@@ -8,13 +8,18 @@ use super::views::{self, Viewpoint};
 use crate::axis::Axis;
 use crate::bodies::{Soup, halo};
 use crate::camera::{Drive, Flight, Pose, Sight};
+use crate::edit::{EditAsk, EditState};
 use crate::findings_list::FindingsState;
 use crate::house::{House, Verdict};
 use crate::keys::Asked;
 use crate::layers::LayersState;
-use crate::measure::MeasureState;
+use crate::measure::{self, MeasureState, Reading};
+use crate::paper_plan::{PaperAsk, PaperPlan};
 use crate::picking::{Pick, Picker};
+use crate::section_cut::{CutAlong, CutAsk, reach, trunk_path};
 use crate::theme;
+use crate::walk::{WalkAsk, WalkState, WalkStep};
+use scene::Scene;
 
 /// Exaggerations in turn.
 const HEIGHTS: [f64; 4] = [1.0, 2.0, 4.0, 8.0];
@@ -42,6 +47,26 @@ pub enum Action {
     Click(Vec2),
     /// Put one measure away.
     Dismiss(usize),
+    /// Where the two pipes of a measure come nearest.
+    Nearest(usize),
+    /// Something asked of the document.
+    Edit(EditAsk),
+    /// The pointer moved over the grips, clip space.
+    HoverGrip(Option<Vec2>),
+    /// Take up the grip there, clip space.
+    TakeUp(Vec2),
+    /// Bring the held grip there, clip space.
+    DragTo(Vec2),
+    /// Let the held grip go.
+    LetGo,
+    /// Make a mend's change.
+    Mend(usize),
+    /// Something asked of the plan picture.
+    Paper(PaperAsk),
+    /// Something asked of the walk.
+    Walk(WalkAsk),
+    /// Something asked of the cut.
+    Cut(CutAsk),
 }
 
 /// What must be drawn again.
@@ -99,6 +124,20 @@ pub struct Desk {
     pub findings: FindingsState,
     /// The tape.
     pub measure: MeasureState,
+    /// What can be changed, and what was.
+    pub edit: EditState,
+    /// The pieces in the order they are glued, while somebody walks.
+    pub steps: Vec<WalkStep>,
+    /// How far the walk has come.
+    pub walk: WalkState,
+    /// The house as far as it is glued, while somebody walks.
+    pub glued: Option<Scene>,
+    /// Where the house is cut.
+    pub cut: Option<CutAlong>,
+    /// The plan picture on the slab.
+    pub paper: Option<PaperPlan>,
+    /// Why a plan picture, or what was typed of its point, could not be used.
+    pub paper_wrong: Option<String>,
     /// What was clicked last, when not measuring.
     pub shown: Option<Pick>,
     /// Kept viewpoints, oldest first.
@@ -115,6 +154,8 @@ pub struct Desk {
     pub canvas: Option<Rect>,
     /// Labels and shapes that lie over the picture, points.
     pub covered: Vec<Rect>,
+    /// The buttons that answer the question that waits, points.
+    pub answers: Vec<Rect>,
     /// What must be drawn again.
     pub changed: Changed,
     /// Whether the view is still the one the window opened with.
@@ -136,6 +177,13 @@ impl Desk {
             afoot: false,
             findings: FindingsState::default(),
             measure: MeasureState::default(),
+            edit: EditState::default(),
+            steps: Vec::new(),
+            walk: WalkState::default(),
+            glued: None,
+            cut: None,
+            paper: None,
+            paper_wrong: None,
             shown: None,
             kept: Vec::new(),
             panels: true,
@@ -144,6 +192,7 @@ impl Desk {
             flight_seconds: 0.55,
             canvas: None,
             covered: Vec::new(),
+            answers: Vec::new(),
             changed: Changed::ALL,
             home: true,
             kept_at: 0,
@@ -153,14 +202,7 @@ impl Desk {
     /// Takes a newly read house, or why there is none. Pose, layers and measures stay.
     pub fn news(&mut self, news: Result<House, String>) {
         match news {
-            Ok(house) => {
-                self.house = house;
-                self.error = None;
-                self.findings.picked = None;
-                self.shown = None;
-                self.changed = Changed::ALL;
-                self.go_home_if_there();
-            }
+            Ok(house) => self.read_again(house),
             Err(why) => self.error = Some(why),
         }
     }
@@ -174,7 +216,7 @@ impl Desk {
         }
     }
 
-    fn go_home_if_there(&mut self) {
+    pub(super) fn go_home_if_there(&mut self) {
         if self.home {
             self.pose = views::home(&self.house.scene, self.axis, self.aspect());
         }
@@ -217,7 +259,7 @@ impl Desk {
     pub fn pick(&self, clip: Vec2) -> Option<Pick> {
         let height = self.canvas.map_or(1.0, |canvas| canvas.height());
         let picker = Picker {
-            scene: &self.house.scene,
+            scene: self.staged(),
             axis: self.axis,
             layers: &self.layers,
             sight: self.sight(),
@@ -226,8 +268,21 @@ impl Desk {
         picker.pick(clip)
     }
 
+    /// The bodies to draw: of the whole house, or of what is glued so far.
+    pub fn staged(&self) -> &Scene {
+        self.glued.as_ref().unwrap_or(&self.house.scene)
+    }
+
     /// The glow to draw.
     pub fn halo(&self) -> Soup {
+        if let Some(step) = self.walk.at.and_then(|at| self.steps.get(at)) {
+            let alone = Scene {
+                pipes: vec![step.body.clone()],
+                ..Scene::default()
+            };
+            let members = [step.body.id.to_string()];
+            return halo(&alone, self.axis, &members, theme::MEASURE);
+        }
         let Some(row) = self
             .findings
             .picked
@@ -283,6 +338,22 @@ impl Desk {
                     self.measure.kept.remove(index);
                 }
             }
+            Action::Nearest(index) => self.read_nearest(index),
+            Action::Edit(ask) => self.answer(ask),
+            Action::HoverGrip(clip) => self.hover_grip(clip),
+            Action::TakeUp(clip) => self.take_up(clip),
+            Action::DragTo(clip) => self.drag_to(clip),
+            Action::LetGo => self.let_go(),
+            Action::Mend(index) => {
+                let mend = self.house.mends.get(index);
+                if let Some(edit) = mend.and_then(|mend| mend.edit.clone()) {
+                    self.change(&edit);
+                }
+            }
+            Action::Paper(ask) => self.answer_paper(ask),
+            Action::Walk(ask) => self.walk_on(ask),
+            Action::Cut(CutAsk::Along(along)) => self.cut = Some(along),
+            Action::Cut(CutAsk::Done) => self.cut = None,
         }
     }
 
@@ -298,7 +369,17 @@ impl Desk {
             Asked::LastFinding => self.step_finding(-1),
             Asked::Measure => self.measure.turn(),
             Asked::ToFloor => self.measure.to_floor(),
+            Asked::Cover => self.read_cover(),
+            Asked::Ties => self.read_ties(),
             Asked::PutAway => self.put_away(),
+            Asked::Move => self.turn_moving(),
+            Asked::Undo => self.step_back(true),
+            Asked::Redo => self.step_back(false),
+            Asked::Save => self.save(),
+            Asked::Walk => self.turn_walk(),
+            Asked::NextPiece => self.walk_on(WalkAsk::Step(1)),
+            Asked::LastPiece => self.walk_on(WalkAsk::Step(-1)),
+            Asked::Cut => self.turn_cut(),
             Asked::Panels => self.panels = !self.panels,
             Asked::Keys => self.keys = !self.keys,
             Asked::Keep => self.kept.push(self.pose),
@@ -333,7 +414,160 @@ impl Desk {
         self.go_home_if_there();
     }
 
+    fn read_cover(&mut self) {
+        let scene = &self.house.scene;
+        self.measure
+            .read(|from| measure::cover(scene, &from.id, from.at).map(Reading::Cover));
+    }
+
+    fn read_ties(&mut self) {
+        let slab = self.house.layout.slab.as_ref();
+        let corners = slab.map_or(&[][..], |slab| &slab.outline);
+        self.measure
+            .read(|from| measure::pulls(corners, from.at.truncate()).map(Reading::Ties));
+    }
+
+    fn read_nearest(&mut self, index: usize) {
+        let Some(measured) = self.measure.kept.get_mut(index) else {
+            return;
+        };
+        if let Reading::Place(to) = &measured.to
+            && let Some(nearest) = measure::nearest(&self.house.scene, &measured.from.id, &to.id)
+        {
+            measured.to = Reading::Pipe(to.id.clone(), nearest);
+        }
+    }
+
+    /// Lays a plan picture on the slab, or says why not.
+    pub fn lay_paper(&mut self, file: &std::path::Path) {
+        let (low, high) =
+            reach(&self.house.scene).unwrap_or((glam::DVec2::ZERO, glam::DVec2::new(480.0, 360.0)));
+        match PaperPlan::read(file, low, high) {
+            Ok(paper) => {
+                self.paper = Some(paper);
+                self.paper_wrong = None;
+                self.look_from(Viewpoint::Plan);
+            }
+            Err(why) => self.paper_wrong = Some(why),
+        }
+    }
+
+    /// A click on the plan picture while its points are asked for. Whether it was one.
+    fn point_on_paper(&mut self, clip: Vec2) -> bool {
+        let at = self.plan_at(clip, 0.0);
+        match (&mut self.paper, at) {
+            (Some(paper), Some(at)) if paper.fitting => {
+                paper.click(at);
+                true
+            }
+            _ => false,
+        }
+    }
+
+    fn answer_paper(&mut self, ask: PaperAsk) {
+        if ask == PaperAsk::Away {
+            self.paper_wrong = None;
+        }
+        let Some(paper) = &mut self.paper else { return };
+        match ask {
+            PaperAsk::Typing(typed) => {
+                if let Some((_, now)) = &mut paper.asked {
+                    *now = typed;
+                }
+            }
+            PaperAsk::Tell(typed) => self.paper_wrong = paper.tell(&typed).err(),
+            PaperAsk::Strength(strength) => paper.strength = strength,
+            PaperAsk::Again => paper.again(),
+            PaperAsk::Away => self.paper = None,
+        }
+    }
+
+    fn turn_cut(&mut self) {
+        self.cut = match self.cut {
+            Some(_) => None,
+            None => self.cut_of_picked().or_else(|| trunk_path(&self.house)),
+        };
+    }
+
+    /// Along the run that was clicked last.
+    fn cut_of_picked(&self) -> Option<CutAlong> {
+        let clicked = self.shown.as_ref().map(|pick| &pick.id);
+        let id = clicked.or(self.edit.item.as_ref())?;
+        let run = self.house.lines.iter().find(|line| line.id == *id)?;
+        Some(CutAlong::Run(run.id.clone()))
+    }
+
+    fn turn_walk(&mut self) {
+        self.let_go();
+        if self.walk.at.is_none()
+            && let Some(hooks) = &self.edit.hooks
+        {
+            self.steps = (hooks.walk)(&self.house.text);
+        }
+        self.walk.turn(&self.steps);
+        self.stage_walk();
+        if self.walk.at.is_none() {
+            self.look_from(Viewpoint::House);
+        }
+    }
+
+    fn walk_on(&mut self, ask: WalkAsk) {
+        match ask {
+            WalkAsk::Step(by) => self.walk.step(by, &self.steps),
+            WalkAsk::Bench(by) => self.walk.bench(by, &self.steps),
+            WalkAsk::Done => return self.turn_walk(),
+        }
+        if self.walk.at.is_some() {
+            self.stage_walk();
+        }
+    }
+
+    /// Begins the walk with these pieces at one of them, for pictures.
+    pub fn walk_at(&mut self, steps: Vec<WalkStep>, at: usize) {
+        self.steps = steps;
+        self.walk.at = (at < self.steps.len()).then_some(at);
+        self.stage_walk();
+    }
+
+    /// Shows what is glued so far and frames the piece that comes in.
+    fn stage_walk(&mut self) {
+        self.glued = self.walk.scene(&self.house.scene, &self.steps);
+        self.changed = Changed::ALL;
+        self.shown = None;
+        let step = self.walk.at.and_then(|at| self.steps.get(at));
+        if let Some(step) = step {
+            self.edit.on = false;
+            let pose = views::piece(step, self.axis, self.pose, self.aspect());
+            self.fly_to(pose);
+        }
+    }
+
+    fn turn_moving(&mut self) {
+        self.let_go();
+        self.edit.on = !self.edit.on && self.edit.hooks.is_some();
+        self.edit.hover = None;
+        if self.edit.on && self.measure.active {
+            self.measure.turn();
+        }
+    }
+
     fn put_away(&mut self) {
+        if self.put_back() {
+            return;
+        }
+        if self.walk.at.is_some() {
+            return self.turn_walk();
+        }
+        if self.cut.take().is_some() {
+            return;
+        }
+        if self.edit.placing.take().is_some() {
+            return;
+        }
+        if self.edit.item.is_some() {
+            self.pick_item(None);
+            return;
+        }
         if self.measure.put_away() || self.shown.take().is_some() {
             return;
         }
@@ -422,6 +656,9 @@ impl Desk {
     }
 
     fn click(&mut self, clip: Vec2) {
+        if self.point_on_paper(clip) || self.place(clip) {
+            return;
+        }
         let pick = self.pick(clip);
         if self.measure.active {
             if let Some(pick) = pick {
@@ -429,10 +666,13 @@ impl Desk {
             }
             return;
         }
-        match self.finding_at(clip) {
-            Some(index) => self.pick_finding(index),
-            None => self.shown = pick,
+        if let Some(index) = self.finding_at(clip) {
+            return self.pick_finding(index);
         }
+        if self.edit.on {
+            return self.pick_item(pick.map(|pick| pick.id));
+        }
+        self.shown = pick;
     }
 
     /// The listed finding whose shape is under a click.
@@ -464,6 +704,7 @@ mod tests {
             at: [100.0, 50.0, -20.0],
             measured: Some(1.0),
             limit: Some(2.0),
+            unit: "in".into(),
             source: "common practice".into(),
             members: vec!["a".into()],
             ends: None,
@@ -508,7 +749,10 @@ mod tests {
             (desk.house.findings.len(), desk.error.as_deref()),
             (1, Some("torn"))
         );
-        desk.news(Ok(House::default()));
+        desk.news(Ok(House {
+            text: "()".into(),
+            ..House::default()
+        }));
         assert_eq!((desk.house.findings.len(), desk.error), (0, None));
     }
 

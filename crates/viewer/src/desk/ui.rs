@@ -13,18 +13,23 @@ use scene::Mark;
 use super::state::{Action, Desk};
 use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
+use crate::edit::{edit_ui, fields, grips_paint, question_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::house::Verdict;
 use crate::keys::{self, Asked};
 use crate::labels::labels_paint;
 use crate::layers::{Layer, layers_ui};
 use crate::measure::{MeasureAsk, floor_words, measure_paint, measure_ui};
+use crate::paper_plan::{PaperPlan, paper_paint, paper_ui, paper_wrong_ui};
+use crate::section_cut::{cut, cut_paint, cut_ui, reach};
 use crate::theme;
+use crate::walk::{walk_paint, walk_ui};
 
 /// Below these the panel gives its room to the picture, points.
 const LIST_NEEDS: f32 = 720.0;
 const STRIP_NEEDS: f32 = 360.0;
 const BAR_NEEDS: f32 = 260.0;
+const CUT_NEEDS: f32 = 420.0;
 const CARD_NEEDS: f32 = 300.0;
 
 /// What one pass of the interface found.
@@ -36,6 +41,8 @@ pub struct Pass {
     pub canvas: Option<Rect>,
     /// What lies over the picture, points.
     pub covered: Vec<Rect>,
+    /// The buttons that answer the question that waits, points.
+    pub answers: Vec<Rect>,
     /// Whether a key that moves is held.
     pub held: bool,
 }
@@ -80,13 +87,39 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
                 let ask = findings_ui(
                     ui,
                     &desk.house.findings,
+                    &desk.house.mends,
                     &desk.house.to_tell,
                     &desk.findings,
                 );
                 pass.actions.extend(ask.map(|ask| match ask {
+                    FindingsAsk::Mend(index) => Action::Mend(index),
                     FindingsAsk::Pick(index) => Action::Finding(index),
                     FindingsAsk::Turn(verdict) => Action::Verdict(verdict),
                 }));
+            });
+    }
+    if let Some(along) = &desk.cut
+        && whole.height() >= CUT_NEEDS
+    {
+        let drawn = cut(&desk.house, along);
+        let runs: Vec<&str> = desk
+            .house
+            .lines
+            .iter()
+            .map(|line| line.id.as_str())
+            .collect();
+        let reach = reach(&desk.house.scene).unwrap_or_default();
+        let frame = Frame::new()
+            .fill(theme::PANEL.egui())
+            .inner_margin(Margin::symmetric(10, 6));
+        egui::Panel::bottom("cut")
+            .frame(frame)
+            .resizable(true)
+            .default_size(whole.height() * 0.32)
+            .size_range(140.0..=whole.height() * 0.6)
+            .show(ui, |ui| {
+                let asked = cut_ui(ui, along, &drawn, &runs, reach, desk.text);
+                pass.actions.extend(asked.map(Action::Cut));
             });
     }
     egui::CentralPanel::default()
@@ -110,8 +143,13 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
                 .truncate()
                 .selectable(false),
         );
+        let unsaved = if desk.edit.draft.is_unsaved() {
+            ", not saved"
+        } else {
+            ""
+        };
         ui.label(
-            RichText::new(&desk.house.hash)
+            RichText::new(format!("{}{unsaved}", desk.house.hash))
                 .small()
                 .color(theme::QUIET.egui()),
         );
@@ -123,6 +161,11 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
             };
             button("Keys (K)".into(), desk.keys, Asked::Keys);
             button("Measure (M)".into(), desk.measure.active, Asked::Measure);
+            button("Cut (S)".into(), desk.cut.is_some(), Asked::Cut);
+            if desk.edit.hooks.is_some() {
+                button("Glue-up (W)".into(), desk.walk.at.is_some(), Asked::Walk);
+                button("Move things (E)".into(), desk.edit.on, Asked::Move);
+            }
             button(
                 format!("Heights x{} (X)", desk.axis.exaggeration),
                 desk.axis.exaggeration > 1.0,
@@ -147,6 +190,17 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
         if desk.measure.active || !desk.measure.kept.is_empty() {
             cards.push(Card::Measure);
         }
+        if desk.edit.on {
+            cards.push(Card::Edit);
+        }
+        if desk.walk.at.is_some() {
+            cards.push(Card::Walk);
+        } else if desk.paper.is_some() || desk.paper_wrong.is_some() {
+            cards.push(Card::Paper);
+        }
+    }
+    if desk.edit.theirs.is_some() || desk.edit.found.is_some() {
+        cards.push(Card::Question);
     }
     if desk.keys {
         cards.push(Card::Keys);
@@ -169,15 +223,18 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
 }
 
 fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) {
+    let clip = |at: Pos2| {
+        let off = (at - response.rect.center()) / (response.rect.size() / 2.0);
+        Vec2::new(off.x, -off.y)
+    };
+    if grips_hand(ui, desk, response, &clip, pass) {
+        return;
+    }
     let drive = drive_of(ui, response, !ui.ctx().egui_wants_keyboard_input());
     pass.held = drive.held;
     if drive.moves() {
         pass.actions.push(Action::Drive(drive));
     }
-    let clip = |at: Pos2| {
-        let off = (at - response.rect.center()) / (response.rect.size() / 2.0);
-        Vec2::new(off.x, -off.y)
-    };
     if desk.measure.active && (response.hovered() || desk.measure.hover.is_some()) {
         pass.actions
             .push(Action::Hover(response.hover_pos().map(clip)));
@@ -187,6 +244,56 @@ fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) 
     {
         pass.actions.push(Action::Click(clip(at)));
     }
+}
+
+/// The hand on the grips. Whether it is at one, so that the eye stays where it is.
+fn grips_hand(
+    ui: &egui::Ui,
+    desk: &Desk,
+    response: &egui::Response,
+    clip: &dyn Fn(Pos2) -> Vec2,
+    pass: &mut Pass,
+) -> bool {
+    if !desk.edit.on {
+        return false;
+    }
+    if desk.edit.held.is_some() {
+        // Also when the window lost the pointer or the focus: what was dragged so far stays.
+        if let Some(at) = response.interact_pointer_pos() {
+            pass.actions.push(Action::DragTo(clip(at)));
+        }
+        if !response.dragged_by(egui::PointerButton::Primary) {
+            pass.actions.push(Action::LetGo);
+        }
+        return true;
+    }
+    let origin = ui.input(|input| input.pointer.press_origin());
+    if response.drag_started_by(egui::PointerButton::Primary)
+        && let Some(origin) = origin.filter(|at| desk.grip_at(*at).is_some())
+    {
+        pass.actions.push(Action::TakeUp(clip(origin)));
+        return true;
+    }
+    if response.hovered() || desk.edit.hover.is_some() {
+        let hover = response.hover_pos();
+        if hover.and_then(|at| desk.grip_at(at)) != desk.edit.hover {
+            pass.actions.push(Action::HoverGrip(hover.map(clip)));
+        }
+    }
+    if desk.edit.hover.is_some() && response.hovered() {
+        ui.ctx().set_cursor_icon(egui::CursorIcon::Grab);
+    }
+    if response.clicked()
+        && let Some(index) = response
+            .interact_pointer_pos()
+            .and_then(|at| desk.grip_at(at))
+    {
+        let id = desk.edit.grips[index].id.clone();
+        pass.actions
+            .push(Action::Edit(crate::edit::EditAsk::Item(id)));
+        return true;
+    }
+    false
 }
 
 /// The picture alone: no panels, a title and the key to the colours in its corners.
@@ -202,6 +309,9 @@ pub fn picture_ui(
     if key && rect.width() >= 420.0 && rect.height() >= CARD_NEEDS {
         let card = Card::Layers;
         card.show(ui, desk, rect, &mut Pass::default());
+        if desk.walk.at.is_some() {
+            Card::Walk.show(ui, desk, rect, &mut Pass::default());
+        }
         taken.extend(card.last_rect(ui.ctx()));
         taken.push(Rect::from_min_size(
             rect.min,
@@ -283,7 +393,19 @@ fn picture_paint(
     }
     let project = |at: DVec3| desk.project(at).map(|(place, _)| place);
     let mut covered = Vec::new();
+    if let Some(paper) = desk.paper.as_ref().filter(|_| desk.walk.at.is_none()) {
+        paper_paint(
+            painter,
+            paper,
+            paper_texture(painter.ctx(), paper),
+            &project,
+        );
+    }
     north_paint(painter, desk, rect);
+    if desk.walk.at.is_some() {
+        walk_paint(painter, desk.walk, &desk.steps, &project);
+        return covered;
+    }
     findings_paint(painter, &desk.house.findings, &desk.findings, &project);
     covered.extend(desk.house.findings.iter().filter_map(|row| {
         let place = project(DVec3::from_array(row.at))?;
@@ -291,20 +413,47 @@ fn picture_paint(
             .lists(row.verdict)
             .then(|| Rect::from_center_size(place, vec2(18.0, 18.0)))
     }));
+    if let Some(along) = &desk.cut {
+        cut_paint(painter, &cut(&desk.house, along), &project);
+    }
     if desk.layers.shows(Layer::Labels) {
         let place = |mark: &Mark| desk.project(mark.at);
-        let taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
+        let mut taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
+        if desk.edit.on {
+            let grips = desk.edit.grips.iter().filter_map(|grip| project(grip.at));
+            taken.extend(grips.map(|at| Rect::from_center_size(at, vec2(14.0, 14.0))));
+        }
         covered.extend(labels_paint(
             painter,
             &desk.house.scene.marks,
             &place,
+            desk.shown
+                .as_ref()
+                .map(|pick| pick.id.as_str())
+                .or(desk.edit.item.as_deref()),
             &taken,
             desk.text,
         ));
     }
     measure_paint(painter, &desk.measure, &project);
+    if desk.edit.on {
+        grips_paint(painter, &desk.edit, desk.text, &project);
+    }
     shown_paint(painter, desk, &project);
     covered
+}
+
+/// The plan picture as the driver has it, handed over once.
+fn paper_texture(ctx: &egui::Context, paper: &PaperPlan) -> egui::TextureId {
+    let id = Id::new(("paper", &paper.name, paper.image.size));
+    let kept = ctx.data(|data| data.get_temp::<egui::TextureHandle>(id));
+    let handle = kept.unwrap_or_else(|| {
+        let options = egui::TextureOptions::LINEAR;
+        let handle = ctx.load_texture(&paper.name, paper.image.clone(), options);
+        ctx.data_mut(|data| data.insert_temp(id, handle.clone()));
+        handle
+    });
+    handle.id()
 }
 
 /// What was clicked: its name and its height, with a line to it.
@@ -443,6 +592,10 @@ enum Card {
     Layers,
     Measure,
     Keys,
+    Edit,
+    Question,
+    Walk,
+    Paper,
 }
 
 impl Card {
@@ -459,7 +612,17 @@ impl Card {
     fn show(self, ui: &egui::Ui, desk: &Desk, canvas: Rect, pass: &mut Pass) {
         let (pivot, at) = match self {
             Self::Layers => (Align2::RIGHT_TOP, canvas.right_top() + vec2(-10.0, 10.0)),
+            Self::Measure if desk.edit.on => (
+                Align2::LEFT_BOTTOM,
+                canvas.left_bottom() + vec2(10.0, -70.0),
+            ),
             Self::Measure => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
+            Self::Edit => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
+            Self::Question => (Align2::CENTER_TOP, canvas.center_top() + vec2(0.0, 12.0)),
+            Self::Walk | Self::Paper => (
+                Align2::LEFT_BOTTOM,
+                canvas.left_bottom() + vec2(70.0, -10.0),
+            ),
             Self::Keys => (
                 Align2::RIGHT_BOTTOM,
                 canvas.right_bottom() - vec2(10.0, 10.0),
@@ -487,11 +650,49 @@ impl Card {
                     pass.actions
                         .extend(measure_ui(ui, &desk.measure).map(|ask| match ask {
                             MeasureAsk::ToFloor => Action::Asked(Asked::ToFloor),
+                            MeasureAsk::Cover => Action::Asked(Asked::Cover),
+                            MeasureAsk::Ties => Action::Asked(Asked::Ties),
+                            MeasureAsk::Nearest(index) => Action::Nearest(index),
                             MeasureAsk::Dismiss(index) => Action::Dismiss(index),
                             MeasureAsk::Done => Action::Asked(Asked::Measure),
                         }));
                 }
                 Self::Keys => keys::keys_ui(ui),
+                Self::Edit => {
+                    ui.set_max_width(250.0 * desk.text.max(1.0));
+                    let of = desk.edit.item.as_deref().and_then(|item| {
+                        let tree = layout::parse(&desk.house.text, "").ok()?;
+                        Some(fields(&tree, item))
+                    });
+                    let asked = edit_ui(ui, &desk.edit, &of.unwrap_or_default());
+                    pass.actions.extend(asked.map(Action::Edit));
+                }
+                Self::Paper => {
+                    ui.set_max_width(260.0 * desk.text.max(1.0));
+                    let wrong = desk.paper_wrong.as_deref();
+                    let asked = match &desk.paper {
+                        Some(paper) => paper_ui(ui, paper, wrong),
+                        None => paper_wrong_ui(ui, wrong.unwrap_or_default()),
+                    };
+                    pass.actions.extend(asked.map(Action::Paper));
+                }
+                Self::Walk => {
+                    ui.set_max_width((canvas.width() - 120.0).clamp(120.0, 640.0));
+                    let asked = walk_ui(
+                        ui,
+                        desk.walk,
+                        &desk.steps,
+                        desk.text,
+                        desk.edit.hooks.is_some(),
+                    );
+                    pass.actions.extend(asked.map(Action::Walk));
+                }
+                Self::Question => {
+                    ui.set_max_width((canvas.width() * 0.8).clamp(120.0, 460.0));
+                    let (asked, answers) = question_ui(ui, &desk.edit);
+                    pass.actions.extend(asked.map(Action::Edit));
+                    pass.answers = answers;
+                }
             });
         });
     }

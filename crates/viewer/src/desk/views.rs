@@ -9,11 +9,14 @@ use scene::{MarkKind, Scene, SolidKind};
 use crate::axis::Axis;
 use crate::camera::Pose;
 use crate::house::FindingRow;
+use crate::walk::WalkStep;
 
 /// Room left round the house.
 const MARGIN: f32 = 0.88;
 /// Nearest that a jump goes, feet.
 const JUMP: f32 = 15.0;
+/// Nearest that the walk goes to a piece, feet.
+const PIECE: f32 = 13.0;
 /// How far outside the slab the whole house still reaches, inches: the exit belongs to it, the tank does not.
 const OUTSIDE: f64 = 72.0;
 /// Height of the eye of someone standing on the slab, inches.
@@ -213,6 +216,22 @@ pub(super) fn item(scene: &Scene, name: &str, axis: Axis, from: Pose, aspect: f3
     let mut pose = from.framing(&points, aspect, 0.6);
     pose.distance = pose.distance.max(JUMP);
     Some(pose)
+}
+
+/// A piece of the walk and what it is joined to, from above.
+pub(super) fn piece(step: &WalkStep, axis: Axis, from: Pose, aspect: f32) -> Pose {
+    let tubes = step.body.tubes.iter();
+    let ends = tubes.flat_map(|tube| [tube.a, tube.b]);
+    let shown = ends.chain(step.home.map(|(at, _)| at)).map(|mut at| {
+        at.z = at.z.min(crate::bodies::RISER_SHOWN);
+        axis.point(at)
+    });
+    let points: Vec<Vec3> = shown.collect();
+    let mut pose = from;
+    pose.pitch = 0.62;
+    let mut pose = pose.framing(&points, aspect, 0.5);
+    pose.distance = pose.distance.max(PIECE);
+    pose
 }
 
 impl Pose {

@@ -83,6 +83,7 @@ mod tests {
             at: [0.0; 3],
             measured: None,
             limit: None,
+            unit: "in".into(),
             source: "from memory".into(),
             members: vec![],
             ends: None,

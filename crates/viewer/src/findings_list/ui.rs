@@ -4,7 +4,7 @@ use bevy_egui::egui::{self, Color32, Pos2, RichText, Sense, Stroke, vec2};
 use glam::DVec3;
 
 use super::state::FindingsState;
-use crate::house::{FindingRow, Verdict};
+use crate::house::{FindingRow, MendRow, Verdict};
 use crate::theme;
 
 /// What the list asks for.
@@ -12,6 +12,11 @@ use crate::theme;
 pub enum FindingsAsk {
     /// Fly to a finding.
     Pick(
+        /// Its index.
+        usize,
+    ),
+    /// Make a mend's change.
+    Mend(
         /// Its index.
         usize,
     ),
@@ -26,6 +31,7 @@ pub enum FindingsAsk {
 pub fn findings_ui(
     ui: &mut egui::Ui,
     rows: &[FindingRow],
+    mends: &[MendRow],
     to_tell: &[String],
     state: &FindingsState,
 ) -> Option<FindingsAsk> {
@@ -42,6 +48,7 @@ pub fn findings_ui(
             if rows.is_empty() {
                 ui.label("Nothing found in what was told.");
             }
+            ask = mends_ui(ui, mends).or(ask);
             if !to_tell.is_empty() {
                 ui.add_space(8.0);
                 ui.strong(format!("Still to tell ({})", to_tell.len()));
@@ -50,6 +57,31 @@ pub fn findings_ui(
                 }
             }
         });
+    ask
+}
+
+/// What was tried and works, each with the button that does it.
+fn mends_ui(ui: &mut egui::Ui, mends: &[MendRow]) -> Option<FindingsAsk> {
+    let mut ask = None;
+    if mends.is_empty() {
+        return None;
+    }
+    ui.add_space(8.0);
+    ui.strong("What would help");
+    for (index, mend) in mends.iter().enumerate() {
+        ui.horizontal_top(|ui| {
+            let button = egui::Button::new("Do it").small();
+            let possible = mend.edit.is_some();
+            if ui
+                .add_enabled(possible, button)
+                .on_hover_text("Changes the layout; undo leads back")
+                .clicked()
+            {
+                ask = Some(FindingsAsk::Mend(index));
+            }
+            ui.add(egui::Label::new(&mend.says).wrap().selectable(false));
+        });
+    }
     ask
 }
 
@@ -144,6 +176,7 @@ fn particulars(row: &FindingRow) -> String {
     let parts = [
         figure("measured", row.measured),
         figure("limit", row.limit),
+        missing(row).map(|(_, words)| words),
         Some(row.source.clone()),
     ];
     parts
@@ -151,6 +184,22 @@ fn particulars(row: &FindingRow) -> String {
         .flatten()
         .collect::<Vec<_>>()
         .join("  ·  ")
+}
+
+/// How far off the limit, with its words: `1 1/2 in short`, `0.125 in/ft over`. Nothing without both figures, or when the
+/// limit is kept.
+fn missing(row: &FindingRow) -> Option<(f64, String)> {
+    let (measured, limit) = (row.measured?, row.limit?);
+    let off = limit - measured;
+    if off.abs() < 1e-6 || row.unit.is_empty() || row.verdict == Verdict::Note {
+        return None;
+    }
+    let amount = match row.unit.as_str() {
+        "in" => units::inches_text(off.abs(), 16),
+        unit => format!("{} {unit}", short(off.abs())),
+    };
+    let side = if off > 0.0 { "short" } else { "over" };
+    Some((off, format!("{amount} {side}")))
 }
 
 /// A number without needless zeros.
@@ -203,6 +252,14 @@ fn picked_paint(
         painter.circle_filled(from, 3.5, colour);
         painter.circle_filled(to, 3.5, colour);
     }
+    if let Some((_, words)) = missing(row) {
+        let font = egui::FontId::proportional(14.0);
+        let galley = painter.layout_no_wrap(words, font, Color32::WHITE);
+        let rect = egui::Align2::CENTER_TOP
+            .anchor_size(at + vec2(0.0, 20.0), galley.size() + vec2(12.0, 6.0));
+        painter.rect_filled(rect, 4.0, theme::INK.egui());
+        painter.galley(rect.min + vec2(6.0, 3.0), galley, Color32::WHITE);
+    }
     painter.circle_stroke(at, 15.0, Stroke::new(4.0, Color32::WHITE));
     painter.circle_stroke(at, 15.0, Stroke::new(2.0, colour));
     theme::verdict_shape(painter, at, 8.0, row.verdict);
@@ -211,6 +268,33 @@ fn picked_paint(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_missing_is_told_in_its_unit() {
+        let row = |measured, limit, unit: &str| FindingRow {
+            rule: "r".into(),
+            verdict: Verdict::Fails,
+            says: String::new(),
+            at: [0.0; 3],
+            measured,
+            limit,
+            unit: unit.into(),
+            source: String::new(),
+            members: vec![],
+            ends: None,
+        };
+        let words = |row| missing(&row).map(|(_, words)| words);
+        assert_eq!(
+            words(row(Some(0.5), Some(2.0), "in")).as_deref(),
+            Some("1 1/2\" short")
+        );
+        assert_eq!(
+            words(row(Some(14.0), Some(8.0), "ft")).as_deref(),
+            Some("6 ft over")
+        );
+        assert_eq!(words(row(Some(2.0), Some(2.0), "in")), None);
+        assert_eq!(words(row(None, Some(2.0), "in")), None);
+    }
 
     #[test]
     fn numbers_are_short() {

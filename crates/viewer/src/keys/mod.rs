@@ -25,8 +25,28 @@ pub enum Asked {
     Measure,
     /// Measure to the finished floor.
     ToFloor,
+    /// Measure the cover at a pipe.
+    Cover,
+    /// Measure the pulls from two corners.
+    Ties,
     /// Put away what is open.
     PutAway,
+    /// Let things be moved, or not.
+    Move,
+    /// Undo the last change.
+    Undo,
+    /// Make the last undone change again.
+    Redo,
+    /// Save the layout.
+    Save,
+    /// Begin or end the glue-up walk.
+    Walk,
+    /// The next piece of the walk.
+    NextPiece,
+    /// The piece before.
+    LastPiece,
+    /// Cut through the house, or not.
+    Cut,
     /// Show or hide the panels.
     Panels,
     /// Show or hide the keys.
@@ -47,7 +67,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 16] = [
+const TABLE: [(Key, &str, &str, Asked); 23] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -57,6 +77,13 @@ const TABLE: [(Key, &str, &str, Asked); 16] = [
     (Key::B, "B", "finding before", Asked::LastFinding),
     (Key::M, "M", "measure", Asked::Measure),
     (Key::F, "F", "measure to finished floor", Asked::ToFloor),
+    (Key::O, "O", "measure the cover", Asked::Cover),
+    (Key::Y, "Y", "measure the tape ties", Asked::Ties),
+    (Key::E, "E", "move things", Asked::Move),
+    (Key::W, "W", "glue-up walk", Asked::Walk),
+    (Key::Period, ".", "next piece", Asked::NextPiece),
+    (Key::Comma, ",", "piece before", Asked::LastPiece),
+    (Key::S, "S", "cut through", Asked::Cut),
     (Key::V, "V", "keep this viewpoint", Asked::Keep),
     (Key::C, "C", "kept viewpoints in turn", Asked::Kept),
     (Key::P, "P", "panels on and off", Asked::Panels),
@@ -66,14 +93,27 @@ const TABLE: [(Key, &str, &str, Asked); 16] = [
     (Key::Minus, "-", "smaller text", Asked::Smaller),
 ];
 
+/// Keys with the command key: the same in most programs that change files.
+const COMMANDS: [(Modifiers, Key, Asked); 4] = [
+    (
+        Modifiers::COMMAND.plus(Modifiers::SHIFT),
+        Key::Z,
+        Asked::Redo,
+    ),
+    (Modifiers::COMMAND, Key::Z, Asked::Undo),
+    (Modifiers::COMMAND, Key::Y, Asked::Redo),
+    (Modifiers::COMMAND, Key::S, Asked::Save),
+];
+
 /// What the hand does, for the card.
-const HAND: [(&str, &str); 6] = [
+const HAND: [(&str, &str); 7] = [
     ("drag", "go round"),
     ("right drag, Shift drag", "slide"),
     ("wheel, pinch", "nearer, farther"),
     ("arrows, Page up/down", "fly"),
     ("Shift arrows", "turn"),
     ("1 to 9, 0, L", "layers, in order"),
+    ("Ctrl Z, Y, S", "undo, redo, save"),
 ];
 
 const LAYER_KEYS: [Key; 11] = [
@@ -92,6 +132,11 @@ const LAYER_KEYS: [Key; 11] = [
 
 /// What was asked by keys in this frame, in the order of the table.
 pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
+    let mut found: Vec<Asked> = COMMANDS
+        .into_iter()
+        .filter(|(modifiers, key, _)| input.consume_key(*modifiers, *key))
+        .map(|(_, _, asked)| asked)
+        .collect();
     let layers = LAYER_KEYS
         .into_iter()
         .zip(Layer::ALL)
@@ -102,12 +147,14 @@ pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
         input.consume_key(Modifiers::NONE, key)
             || (key == Key::Plus && input.consume_key(Modifiers::SHIFT, key))
     };
-    table
-        .chain(layers)
-        .chain(also)
-        .filter(|(key, _)| pressed(input, *key))
-        .map(|(_, asked)| asked)
-        .collect()
+    found.extend(
+        table
+            .chain(layers)
+            .chain(also)
+            .filter(|(key, _)| pressed(input, *key))
+            .map(|(_, asked)| asked),
+    );
+    found
 }
 
 /// The card.

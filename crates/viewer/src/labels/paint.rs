@@ -10,11 +10,12 @@ use crate::theme::{self, Tint};
 const CLOSE: f32 = 32.0;
 
 /// Draws labels of `marks`. `project` gives a mark's place on screen and its distance from the eye in feet;
-/// `taken` is room that labels must leave free; `scale` is the text size. Gives the room the labels took.
+/// the inverts of `picked` are shown from any distance; `taken` is room that labels must leave free; `scale` is the text size. Gives the room the labels took.
 pub fn labels_paint(
     painter: &egui::Painter,
     marks: &[Mark],
     project: &dyn Fn(&Mark) -> Option<(Pos2, f32)>,
+    picked: Option<&str>,
     taken: &[Rect],
     scale: f32,
 ) -> Vec<Rect> {
@@ -25,7 +26,9 @@ pub fn labels_paint(
         let Some((anchor, depth)) = project(mark) else {
             continue;
         };
-        if !bounds.contains(anchor) || !worth(mark.kind, depth) {
+        if !bounds.contains(anchor)
+            || !(worth(mark.kind, depth) || picked == Some(mark.id.as_str()))
+        {
             continue;
         }
         let text = words(mark);
@@ -34,7 +37,11 @@ pub fn labels_paint(
         wishes.push(Wish {
             anchor,
             size: galley.size() + egui::vec2(10.0, 4.0),
-            rank: rank(mark.kind),
+            rank: if picked == Some(mark.id.as_str()) {
+                0
+            } else {
+                rank(mark.kind)
+            },
             depth,
         });
         galleys.push((galley, mark.kind));

@@ -1,7 +1,9 @@
 //! Distances between picked places, and from a place to the finished floor; kept until they are put away.
 
+mod readings;
 mod state;
 mod ui;
 
-pub use state::{MeasureState, Measured, floor_words};
+pub use readings::{Cover, Nearest, Pulls, cover, is_pipe, nearest, pulls};
+pub use state::{MeasureState, Measured, Reading, floor_words};
 pub use ui::{MeasureAsk, measure_paint, measure_ui};

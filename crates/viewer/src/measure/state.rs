@@ -1,7 +1,9 @@
 //! What is being measured and what was.
 
+use glam::{DVec2, DVec3};
 use units::{feet_inches, inches_text};
 
+use super::readings::{Cover, Nearest, Pulls};
 use crate::picking::Pick;
 
 /// Denominator of measured lengths: a tape's sixteenths.
@@ -20,29 +22,108 @@ pub struct MeasureState {
     pub kept: Vec<Measured>,
 }
 
+/// What a measure is taken to.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Reading {
+    /// Another place.
+    Place(
+        /// Where.
+        Pick,
+    ),
+    /// The finished floor straight above or below.
+    Floor,
+    /// What lies over a pipe.
+    Cover(
+        /// The reading.
+        Cover,
+    ),
+    /// Two corners of the form.
+    Ties(
+        /// The pulls.
+        Pulls,
+    ),
+    /// Another pipe, where the two come nearest.
+    Pipe(
+        /// The other pipe.
+        String,
+        /// Where and how far.
+        Nearest,
+    ),
+}
+
 /// One finished measure.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Measured {
     /// From.
     pub from: Pick,
-    /// To; `None` for the finished floor straight above or below.
-    pub to: Option<Pick>,
+    /// To.
+    pub to: Reading,
 }
 
 impl Measured {
-    /// The one figure: the straight distance, or the height above the finished floor.
+    /// The one figure: the straight distance, the height above the finished floor, the cover, the gap, both pulls.
     pub fn figure(&self) -> String {
         match &self.to {
-            Some(to) => feet_inches(self.from.at.distance(to.at), TAPE),
-            None => floor_words(self.from.at.z),
+            Reading::Place(to) => feet_inches(self.from.at.distance(to.at), TAPE),
+            Reading::Floor => floor_words(self.from.at.z),
+            Reading::Cover(cover) => inches_text(cover.under - cover.crown.z, TAPE),
+            Reading::Ties(pulls) => {
+                let [first, second] = pulls.inches.map(|inches| feet_inches(inches, TAPE));
+                format!("{first} and {second}")
+            }
+            Reading::Pipe(_, nearest) => inches_text(nearest.gap, TAPE),
+        }
+    }
+
+    /// The lines to draw, each from a place to a place.
+    pub fn lines(&self) -> Vec<[DVec3; 2]> {
+        let from = self.from.at;
+        match &self.to {
+            Reading::Place(to) => vec![[from, to.at]],
+            Reading::Floor => vec![[from, from.with_z(0.0)]],
+            Reading::Cover(cover) => vec![[cover.crown, cover.crown.with_z(cover.under)]],
+            Reading::Ties(pulls) => pulls
+                .corners
+                .map(|corner| [from.with_z(0.0), corner.extend(0.0)])
+                .to_vec(),
+            Reading::Pipe(_, nearest) => vec![nearest.ends],
         }
     }
 
     /// Everything a tape and a level would tell, in one line.
     pub fn text(&self) -> String {
-        let Some(to) = &self.to else {
-            return format!("{}: {}", self.from.words, self.figure());
-        };
+        let (from, figure) = (&self.from.words, self.figure());
+        match &self.to {
+            Reading::Place(to) => self.to_place(to),
+            Reading::Floor => format!("{from}: {figure}"),
+            Reading::Cover(cover) if cover.ground => {
+                format!("{from}: {figure} from its crown to the ground")
+            }
+            Reading::Cover(_) => {
+                format!("{from}: {figure} from its crown to the lowest of concrete, foam and sheet")
+            }
+            Reading::Ties(pulls) => {
+                let [first, second] = pulls.inches.map(|inches| feet_inches(inches, TAPE));
+                let [a, b] = pulls.corners.map(corner_words);
+                format!("{from}: {first} from the corner {a}, {second} from the corner {b}")
+            }
+            Reading::Pipe(other, nearest) if nearest.gap < 0.0 => {
+                format!(
+                    "{} and {other} meet by {}",
+                    self.from.id,
+                    inches_text(-nearest.gap, TAPE)
+                )
+            }
+            Reading::Pipe(other, _) => {
+                format!(
+                    "{} to {other}: {figure} apart where they are nearest",
+                    self.from.id
+                )
+            }
+        }
+    }
+
+    fn to_place(&self, to: &Pick) -> String {
         let level = self.from.at.truncate().distance(to.at.truncate());
         let drop = self.from.at.z - to.at.z;
         let fall = match drop {
@@ -63,6 +144,15 @@ impl Measured {
             self.figure()
         )
     }
+}
+
+/// A corner of the form by its place.
+fn corner_words(corner: DVec2) -> String {
+    format!(
+        "{} east, {} north",
+        feet_inches(corner.x, 8),
+        feet_inches(corner.y, 8)
+    )
 }
 
 /// A level against the finished floor: `1'-4 3/8" below floor`.
@@ -91,15 +181,24 @@ impl MeasureState {
             None => self.first = Some(pick),
             Some(from) => self.kept.push(Measured {
                 from,
-                to: Some(pick),
+                to: Reading::Place(pick),
             }),
         }
     }
 
     /// Measures the first point (or what the pointer is on) to the finished floor.
     pub fn to_floor(&mut self) {
-        if let Some(from) = self.first.take().or_else(|| self.hover.clone()) {
-            self.kept.push(Measured { from, to: None });
+        self.read(|_| Some(Reading::Floor));
+    }
+
+    /// Takes a reading at the first point (or what the pointer is on), where there is one to take.
+    pub fn read(&mut self, reading: impl FnOnce(&Pick) -> Option<Reading>) {
+        let Some(from) = self.first.clone().or_else(|| self.hover.clone()) else {
+            return;
+        };
+        if let Some(to) = reading(&from) {
+            self.first = None;
+            self.kept.push(Measured { from, to });
         }
     }
 
@@ -120,7 +219,6 @@ impl MeasureState {
 mod tests {
     use super::*;
     use crate::picking::Snap;
-    use glam::DVec3;
 
     fn pick(x: f64, y: f64, z: f64) -> Pick {
         Pick {

@@ -3,7 +3,8 @@
 use bevy_egui::egui::{self, Align2, Color32, FontId, Pos2, Stroke};
 use glam::DVec3;
 
-use super::state::{MeasureState, Measured, floor_words};
+use super::state::{MeasureState, Measured, Reading, floor_words};
+use crate::picking::{Pick, Snap};
 use crate::theme;
 
 /// What the card asks for.
@@ -11,6 +12,15 @@ use crate::theme;
 pub enum MeasureAsk {
     /// Measure to the finished floor.
     ToFloor,
+    /// Measure the cover.
+    Cover,
+    /// Measure the tape ties.
+    Ties,
+    /// Measure where the two pipes of a measure come nearest.
+    Nearest(
+        /// Its place in the list.
+        usize,
+    ),
     /// Put one measure away.
     Dismiss(
         /// Its place in the list.
@@ -35,11 +45,14 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
         });
         ui.horizontal(|ui| {
             let possible = state.first.is_some();
-            if ui
-                .add_enabled(possible, egui::Button::new("To finished floor (F)"))
-                .clicked()
-            {
-                ask = Some(MeasureAsk::ToFloor);
+            for (words, what) in [
+                ("To floor (F)", MeasureAsk::ToFloor),
+                ("Cover (O)", MeasureAsk::Cover),
+                ("Tape ties (Y)", MeasureAsk::Ties),
+            ] {
+                if ui.add_enabled(possible, egui::Button::new(words)).clicked() {
+                    ask = Some(what);
+                }
             }
             if ui.button("Done (M)").clicked() {
                 ask = Some(MeasureAsk::Done);
@@ -62,10 +75,30 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
             {
                 ui.ctx().copy_text(measured.text());
             }
+            if two_pipes(measured)
+                && ui
+                    .small_button("nearest")
+                    .on_hover_text("Where the two pipes come nearest")
+                    .clicked()
+            {
+                ask = Some(MeasureAsk::Nearest(index));
+            }
             ui.label(measured.text());
         });
     }
     ask
+}
+
+/// Whether a measure goes from one pipe to another.
+fn two_pipes(measured: &Measured) -> bool {
+    let on_pipe = |pick: &Pick| match pick.snap {
+        Snap::Axis | Snap::Crown | Snap::Underside => true,
+        Snap::Mark | Snap::Corner | Snap::Face => false,
+    };
+    match &measured.to {
+        Reading::Place(to) => on_pipe(&measured.from) && on_pipe(to) && measured.from.id != to.id,
+        Reading::Floor | Reading::Cover(_) | Reading::Ties(_) | Reading::Pipe(..) => false,
+    }
 }
 
 /// Draws the tape: kept measures, the one under way, and what the pointer is drawn to.
@@ -98,21 +131,30 @@ fn paint_one(
     measured: &Measured,
     project: &dyn Fn(DVec3) -> Option<Pos2>,
 ) {
-    let end = measured
-        .to
-        .as_ref()
-        .map_or(measured.from.at.with_z(0.0), |to| to.at);
-    let (Some(from), Some(to)) = (project(measured.from.at), project(end)) else {
-        return;
+    let lines = measured.lines();
+    let [one, ..] = lines.as_slice() else { return };
+    let figures = match &measured.to {
+        Reading::Ties(pulls) => pulls
+            .inches
+            .map(|inches| units::feet_inches(inches, 16))
+            .to_vec(),
+        Reading::Place(_) | Reading::Floor | Reading::Cover(_) | Reading::Pipe(..) => {
+            vec![measured.figure()]
+        }
     };
-    painter.line_segment(
-        [from, to],
-        Stroke::new(4.0, Color32::WHITE.gamma_multiply(0.8)),
-    );
-    painter.line_segment([from, to], Stroke::new(2.0, theme::MEASURE.egui()));
-    ring(painter, from);
-    ring(painter, to);
-    tag(painter, from + (to - from) / 2.0, &measured.figure());
+    if let Some(at) = project(one[0]) {
+        ring(painter, at);
+    }
+    for ([from, to], figure) in lines.iter().zip(figures) {
+        let (Some(from), Some(to)) = (project(*from), project(*to)) else {
+            continue;
+        };
+        let white = Stroke::new(4.0, Color32::WHITE.gamma_multiply(0.8));
+        painter.line_segment([from, to], white);
+        painter.line_segment([from, to], Stroke::new(2.0, theme::MEASURE.egui()));
+        ring(painter, to);
+        tag(painter, from + (to - from) / 2.0, &figure);
+    }
 }
 
 fn ring(painter: &egui::Painter, at: Pos2) {

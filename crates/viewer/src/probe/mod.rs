@@ -53,6 +53,18 @@ pub struct Probe {
     pub shown: Option<String>,
     /// Whether the tape is out.
     pub measuring: bool,
+    /// Whether things can be moved.
+    pub moving: bool,
+    /// Whether the text differs from the file's.
+    pub unsaved: bool,
+    /// The question that waits: `theirs` or `found`.
+    pub question: Option<String>,
+    /// The middles of its answers, pixels.
+    pub answers: Vec<[f64; 2]>,
+    /// The label of the piece that the walk shows.
+    pub walk: Option<String>,
+    /// What the cut is called.
+    pub cut: Option<String>,
     /// Every measure, as text.
     pub measured: Vec<String>,
     /// The error on screen.
@@ -128,6 +140,32 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
         picked: desk.findings.picked,
         shown: desk.shown.as_ref().map(|pick| pick.words.clone()),
         measuring: desk.measure.active,
+        moving: desk.edit.on,
+        unsaved: desk.edit.draft.is_unsaved(),
+        question: match (&desk.edit.theirs, &desk.edit.found) {
+            (Some(_), _) => Some("theirs".into()),
+            (None, Some(_)) => Some("found".into()),
+            (None, None) => None,
+        },
+        answers: desk
+            .answers
+            .iter()
+            .map(|rect| {
+                [
+                    pixel(rect.center().x).round(),
+                    pixel(rect.center().y).round(),
+                ]
+            })
+            .collect(),
+        walk: desk
+            .walk
+            .at
+            .and_then(|at| desk.steps.get(at))
+            .map(|step| step.label.clone()),
+        cut: desk
+            .cut
+            .as_ref()
+            .map(|along| crate::section_cut::cut(&desk.house, along).says),
         measured: desk
             .measure
             .kept
@@ -162,6 +200,7 @@ impl Probe {
             "eye": self.eye, "target": self.target, "exaggeration": self.exaggeration,
             "marks": seen(&self.marks), "pipes": seen(&self.pipes), "findings": seen(&self.findings),
             "picked": self.picked, "shown": self.shown, "measuring": self.measuring, "measured": self.measured,
+            "moving": self.moving, "unsaved": self.unsaved, "walk": self.walk, "cut": self.cut, "question": self.question, "answers": self.answers,
             "error": self.error, "hash": self.hash, "hidden": self.hidden,
             "first_frame_ms": self.first_frame_ms, "moving_fps": self.moving_fps, "screenshot": self.screenshot,
         })

@@ -40,6 +40,7 @@ pub(crate) fn house() -> House {
         ],
         hash: "5e1f00d5".into(),
         scene,
+        ..House::default()
     }
 }
 
@@ -390,6 +391,7 @@ fn findings() -> Vec<FindingRow> {
         at,
         measured: Some(1.125),
         limit: Some(2.0),
+        unit: "in".into(),
         source: "common practice, no source".into(),
         members: members.iter().map(ToString::to_string).collect(),
         ends: None,

@@ -1,0 +1,22 @@
+//! Changing the house where it is seen: grips that are dragged, figures that are typed, undo, save.
+//!
+//! Every change is a [`layout::Edit`] of the text, so that comments survive; the flow runs again on the new text and the
+//! house that comes out is shown. Nothing is patched behind it. Plain values; the disk is `app`'s.
+
+mod angles;
+mod fields;
+mod grips;
+mod history;
+mod moves;
+mod place;
+mod state;
+mod ui;
+
+pub use angles::{Drawn, Leg, drawn, quarters};
+pub use fields::{Field, Typed, fields, item_path};
+pub use grips::{Grip, Hold, grips};
+pub use history::Draft;
+pub use moves::{Moved, moved, nearest_on};
+pub use place::{PLACED, Trap, bent, placed};
+pub use state::{Chore, EditState, Held, Hooks};
+pub use ui::{EditAsk, edit_ui, grips_paint, question_ui};

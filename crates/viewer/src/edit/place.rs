@@ -1,0 +1,270 @@
+//! New things: a stub with the run that drains it, placed by a click; a bend put into a run.
+
+use glam::DVec2;
+use layout::{Edit, Layout, Step, length_text};
+
+use super::angles::quarters;
+use super::moves::nearest_on;
+use crate::house::House;
+
+/// How near a wall a click must be to mean it, inches.
+const LANDS: f64 = 9.0;
+
+/// What can be placed: the layout's word, and where its trap is when it does not stand in a wall.
+pub const PLACED: [(&str, Trap); 12] = [
+    ("closet", Trap::InFixture),
+    ("lavatory", Trap::InWall),
+    ("tub", Trap::UnderSlab),
+    ("shower", Trap::UnderSlab),
+    ("kitchen_sink", Trap::InWall),
+    ("bar_sink", Trap::InWall),
+    ("utility_sink", Trap::InWall),
+    ("washer", Trap::InWall),
+    ("bidet", Trap::InWall),
+    ("floor_drain", Trap::UnderSlab),
+    ("heater_pan", Trap::UnderSlab),
+    ("softener", Trap::InWall),
+];
+
+/// Where a trap usually is.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Trap {
+    /// In the fixture.
+    InFixture,
+    /// In the wall or the cabinet.
+    InWall,
+    /// Under the slab.
+    UnderSlab,
+}
+
+/// The change that puts a fixture of `kind` at a plan point, with a run to the nearest run, and its new id. Its vent is
+/// left to tell.
+pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
+    let (_, trap) = PLACED.into_iter().find(|(word, _)| *word == kind)?;
+    let file = layout::read(&house.text, "").file?;
+    let tree = layout::parse(&house.text, "").ok()?;
+    let id = fresh(&tree, &kind.replace('_', " "));
+    let (point, landing) =
+        told(house, at).unwrap_or_else(|| (file.point_text(quarters(at)), "floor".into()));
+    let trap = match trap {
+        Trap::InFixture => "",
+        Trap::InWall => ", trap: in_wall",
+        Trap::UnderSlab => ", trap: (under_slab: \"8 in\")",
+    };
+    let fixture = format!("(kind: {kind}, at: {point}, landing: {landing}{trap})");
+    let mut edits = vec![add(&tree, "fixtures", &id, fixture)];
+    if let Some(to) = nearest_run(house, at) {
+        let run = fresh(&tree, &format!("{id} drain"));
+        edits.push(add(
+            &tree,
+            "runs",
+            &run,
+            format!("(from: {id:?}, to: {to:?})"),
+        ));
+    }
+    Some((id, Edit::All(edits)))
+}
+
+/// A new item of a section that may not be there yet.
+fn add(tree: &layout::Node, section: &str, id: &str, value: String) -> Edit {
+    match tree.entry(section) {
+        Some(_) => Edit::add(section, id, value),
+        None => Edit::set([section, id], value),
+    }
+}
+
+/// A name that nothing has yet.
+fn fresh(tree: &layout::Node, name: &str) -> String {
+    let taken = |name: &str| {
+        tree.entries()
+            .iter()
+            .any(|section| section.value.entry(name).is_some())
+    };
+    let numbered = (2..).map(|n| format!("{name} {n}"));
+    std::iter::once(name.to_owned())
+        .chain(numbered)
+        .find(|name| !taken(name))
+        .unwrap_or_else(|| name.to_owned())
+}
+
+/// The place and the landing by the wall or cabinet at a plan point.
+fn told(house: &House, at: DVec2) -> Option<(String, String)> {
+    in_wall(&house.layout, at).or_else(|| in_cabinet(&house.layout, at))
+}
+
+fn in_wall(layout: &Layout, at: DVec2) -> Option<(String, String)> {
+    let walls = layout.walls.iter().filter(|wall| !wall.on_edge);
+    let off = |wall: &layout::Wall| {
+        nearest_on(&[wall.from, wall.to], at).map_or(f64::INFINITY, |on| on.distance(at))
+    };
+    let wall = walls
+        .filter(|wall| off(wall) < LANDS)
+        .min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    let along = (wall.to - wall.from).try_normalize()?;
+    let station = ((at - wall.from).dot(along) * 4.0).round() / 4.0;
+    let id = wall.id.as_str();
+    Some((
+        format!("(in: {id:?}, along: {})", length_text(station)),
+        format!("(wall: {id:?})"),
+    ))
+}
+
+fn in_cabinet(layout: &Layout, at: DVec2) -> Option<(String, String)> {
+    let own = |cabinet: &layout::Cabinet| {
+        DVec2::from_angle(-cabinet.turn_deg.to_radians()).rotate(at - cabinet.centre)
+    };
+    let cabinet = layout
+        .cabinets
+        .iter()
+        .find(|cabinet| own(cabinet).abs().cmple(cabinet.size / 2.0).all())?;
+    let local = quarters(own(cabinet));
+    let id = cabinet.id.as_str();
+    Some((
+        format!(
+            "(in: {id:?}, x: {}, y: {})",
+            length_text(local.x),
+            length_text(local.y)
+        ),
+        format!("(cabinet: {id:?})"),
+    ))
+}
+
+/// The run that passes nearest, else the first drain.
+fn nearest_run(house: &House, at: DVec2) -> Option<String> {
+    let off = |line: &crate::RunLine| {
+        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
+        nearest_on(&plan, at).map_or(f64::INFINITY, |on| on.distance(at))
+    };
+    let run = house.lines.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+    let drain = house
+        .layout
+        .drains
+        .first()
+        .map(|drain| drain.id.to_string());
+    run.map(|run| run.id.clone()).or(drain)
+}
+
+/// The change that puts a bend into the middle of a run's longest leg.
+pub fn bent(house: &House, run: &str) -> Option<Edit> {
+    let file = layout::read(&house.text, "").file?;
+    let line = house.lines.iter().find(|line| line.id == run)?;
+    let told = house
+        .layout
+        .runs
+        .iter()
+        .find(|one| one.id.as_str() == run)?;
+    let mut points = vec![line.points.first()?.truncate()];
+    points.extend(&told.via);
+    points.push(line.points.last()?.truncate());
+    let legs = points.windows(2).enumerate();
+    let (leg, ends) = legs.max_by(|a, b| {
+        let length = |leg: &[DVec2]| leg[0].distance(leg[1]);
+        length(a.1).total_cmp(&length(b.1))
+    })?;
+    let middle = file.point_text(quarters(ends[0].midpoint(ends[1])));
+    Some(if told.via.is_empty() {
+        Edit::set(["runs", run, "via"], format!("[{middle}]"))
+    } else {
+        Edit::Insert {
+            path: vec![Step::from("runs"), run.into(), "via".into(), leg.into()],
+            value: middle,
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glam::DVec3;
+
+    const TEXT: &str = r#"(
+    slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "30'"), ("0", "30'")], layers: [(concrete, "4 in")]),
+    walls: { "wet": (from: ("20'", "4'"), to: ("20'", "24'"), framing: "2x6") },
+    cabinets: { "island": (centre: ("10'", "10'"), size: ("6'", "3'"), turn: 90) },
+    fixtures: { "shower": (kind: shower, at: ("30'", "20'"), landing: floor) }, // the only one
+    drains: { "out": (exit: (at: ("30'", "0"))) },
+    runs: { "trunk": (from: "shower", to: "out") },
+)"#;
+
+    fn house(text: &str) -> House {
+        let reading = layout::read(text, "t.ron");
+        let (layout, problems) = reading.file.as_ref().map(layout::resolve).unwrap();
+        assert_eq!((reading.problems, problems), (vec![], vec![]));
+        let line = |run: &layout::Run| crate::RunLine {
+            id: run.id.to_string(),
+            drain: "out".into(),
+            into: String::new(),
+            points: vec![
+                DVec3::new(360.0, 240.0, -12.0),
+                DVec3::new(360.0, 0.0, -17.0),
+            ],
+            size: "2".into(),
+            grade_in_per_ft: 0.25,
+        };
+        House {
+            text: text.into(),
+            lines: layout.runs.iter().map(line).collect(),
+            layout,
+            ..House::default()
+        }
+    }
+
+    fn place(kind: &str, at: (f64, f64)) -> (String, House) {
+        let (id, edit) = placed(&house(TEXT), kind, DVec2::new(at.0, at.1)).unwrap();
+        let text = layout::apply(TEXT, "t.ron", &edit).unwrap().text;
+        assert!(text.contains("// the only one"), "{text}");
+        (id, house(&text))
+    }
+
+    #[test]
+    fn near_a_wall_it_lands_in_the_wall_with_a_run() {
+        let (id, house) = place("lavatory", (245.0, 100.1));
+        assert_eq!(id, "lavatory");
+        let fixture = &house.layout.fixtures[1];
+        assert_eq!(
+            (fixture.at, &fixture.landing),
+            (
+                DVec2::new(240.0, 100.0),
+                &layout::Landing::Wall("wet".into())
+            )
+        );
+        assert_eq!(fixture.trap, layout::TrapPlace::InWall);
+        assert_eq!(
+            house.layout.runs[1].from,
+            layout::RunStart::Fixture("lavatory".into())
+        );
+    }
+
+    #[test]
+    fn in_a_turned_cabinet_it_is_told_in_its_frame_and_elsewhere_by_east_and_north() {
+        let (_, house) = place("kitchen_sink", (120.0, 130.0));
+        assert!(
+            house.layout.fixtures[1]
+                .at
+                .distance(DVec2::new(120.0, 130.0))
+                < 0.2
+        );
+        assert_eq!(
+            house.layout.fixtures[1].landing,
+            layout::Landing::Cabinet("island".into())
+        );
+        let (id, house) = place("shower", (400.1, 300.0));
+        assert_eq!(
+            (id.as_str(), house.layout.fixtures[1].at),
+            ("shower 2", DVec2::new(400.0, 300.0))
+        );
+        assert_eq!(placed(&house, "piano", DVec2::ZERO), None);
+    }
+
+    #[test]
+    fn a_bend_is_put_into_the_longest_leg() {
+        let edit = bent(&house(TEXT), "trunk").unwrap();
+        let text = layout::apply(TEXT, "t.ron", &edit).unwrap().text;
+        let once = house(&text);
+        assert_eq!(once.layout.runs[0].via, [DVec2::new(360.0, 120.0)]);
+        let edit = bent(&once, "trunk").unwrap();
+        let text = layout::apply(&text, "t.ron", &edit).unwrap().text;
+        assert_eq!(house(&text).layout.runs[0].via.len(), 2);
+        assert_eq!(bent(&once, "nobody"), None);
+    }
+}

@@ -1,0 +1,157 @@
+//! The plan over the slab, and the card that asks where its points are.
+
+use bevy_egui::egui::{self, Color32, Pos2, RichText, Stroke, TextureId};
+use glam::{DVec2, DVec3};
+
+use super::PaperPlan;
+use crate::theme;
+
+/// Squares a side that the picture is cut into, so that it lies flat in perspective.
+const SQUARES: u32 = 24;
+
+/// What the card asks for.
+#[derive(Clone, PartialEq, Debug)]
+pub enum PaperAsk {
+    /// What is typed of the asked point, not told yet.
+    Typing(
+        /// East and north.
+        [String; 2],
+    ),
+    /// The asked point is there.
+    Tell(
+        /// East and north.
+        [String; 2],
+    ),
+    /// How much of it is seen.
+    Strength(
+        /// 0 to 1.
+        f32,
+    ),
+    /// Tell its points again.
+    Again,
+    /// Take it away.
+    Away,
+}
+
+/// The card.
+pub fn paper_ui(ui: &mut egui::Ui, plan: &PaperPlan, wrong: Option<&str>) -> Option<PaperAsk> {
+    let mut ask = None;
+    ui.horizontal_wrapped(|ui| {
+        ui.strong("From paper");
+        ui.label(RichText::new(&plan.name).color(theme::QUIET.egui()));
+    });
+    match (&plan.asked, plan.fitting, plan.known.len()) {
+        (Some((_, typed)), _, _) => {
+            let mut now = typed.clone();
+            ui.label("Where is this point?");
+            egui::Grid::new("told").num_columns(2).show(ui, |ui| {
+                for (label, text) in ["east", "north"].into_iter().zip(&mut now) {
+                    let label = ui.label(label);
+                    ui.add(egui::TextEdit::singleline(text).desired_width(110.0))
+                        .labelled_by(label.id);
+                    ui.end_row();
+                }
+            });
+            if ui.button("It is there").clicked() {
+                ask = Some(PaperAsk::Tell(now));
+            } else if now != *typed {
+                ask = Some(PaperAsk::Typing(now));
+            }
+        }
+        (None, true, 0) => {
+            ui.label("Click a corner of the slab on the picture whose place you know.");
+        }
+        (None, true, _) => {
+            ui.label("Now a second one, far from the first.");
+        }
+        (None, false, _) => {
+            ui.label("Squared and scaled. Move things (E) and place them over it.");
+        }
+    }
+    if let Some(wrong) = wrong {
+        ui.label(RichText::new(wrong).color(theme::verdict_tint(crate::Verdict::Fails).egui()));
+    }
+    let mut strength = plan.strength;
+    let slider = egui::Slider::new(&mut strength, 0.0..=1.0)
+        .show_value(false)
+        .text("strength");
+    if ui.add(slider).changed() {
+        ask = Some(PaperAsk::Strength(strength));
+    }
+    ui.horizontal(|ui| {
+        if ui.button("Its points again").clicked() {
+            ask = Some(PaperAsk::Again);
+        }
+        if ui.button("Take it away").clicked() {
+            ask = Some(PaperAsk::Away);
+        }
+    });
+    ask
+}
+
+/// Why there is no picture.
+pub fn paper_wrong_ui(ui: &mut egui::Ui, wrong: &str) -> Option<PaperAsk> {
+    ui.strong("From paper");
+    ui.label(wrong);
+    ui.button("Put away").clicked().then_some(PaperAsk::Away)
+}
+
+/// Lays the picture on the finished floor, with its known points.
+pub fn paper_paint(
+    painter: &egui::Painter,
+    plan: &PaperPlan,
+    texture: TextureId,
+    project: &dyn Fn(DVec3) -> Option<Pos2>,
+) {
+    let [width, height] = plan.image.size.map(super::to_f64);
+    let mut mesh = egui::Mesh::with_texture(texture);
+    let tint = Color32::WHITE.gamma_multiply(plan.strength);
+    let part = |n: u32| f64::from(n) / f64::from(SQUARES);
+    let mut corners: Vec<Option<u32>> = Vec::new();
+    for row in 0..=SQUARES {
+        for column in 0..=SQUARES {
+            let (u, v) = (part(column), part(row));
+            let at = plan.fit.house(DVec2::new(u * width, v * height));
+            let index = u32::try_from(mesh.vertices.len()).ok();
+            let corner = project(at.extend(0.0)).map(|pos| {
+                let uv = egui::pos2(narrow(u), narrow(v));
+                mesh.vertices.push(egui::epaint::Vertex {
+                    pos,
+                    uv,
+                    color: tint,
+                });
+            });
+            corners.push(corner.and(index));
+        }
+    }
+    let side = SQUARES as usize + 1;
+    for row in 0..SQUARES as usize {
+        for column in 0..SQUARES as usize {
+            let at = row * side + column;
+            let square = [at, at + 1, at + side, at + side + 1].map(|n| corners[n]);
+            // A square that reaches behind the eye is left out.
+            if let [Some(a), Some(b), Some(c), Some(d)] = square {
+                mesh.add_triangle(a, b, c);
+                mesh.add_triangle(c, b, d);
+            }
+        }
+    }
+    painter.add(egui::Shape::mesh(mesh));
+    let asked = plan.asked.as_ref().map(|(pixel, _)| *pixel);
+    for pixel in plan.known.iter().map(|(pixel, _)| *pixel).chain(asked) {
+        if let Some(at) = project(plan.fit.house(pixel).extend(0.0)) {
+            painter.circle(
+                at,
+                6.0,
+                Color32::TRANSPARENT,
+                Stroke::new(2.5, theme::MEASURE.egui()),
+            );
+            painter.circle_filled(at, 2.0, theme::MEASURE.egui());
+        }
+    }
+}
+
+#[allow(clippy::cast_possible_truncation)]
+fn narrow(value: f64) -> f32 {
+    value as f32
+}

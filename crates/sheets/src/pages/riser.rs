@@ -212,6 +212,7 @@ fn riser(outcome: &Outcome, run: &Run, low: f64) -> Vec<Stroke> {
                 Vent::TakeOff { .. }
                 | Vent::Common(_)
                 | Vent::Wet(_)
+                | Vent::Combination
                 | Vent::Other(_)
                 | Vent::Unknown => vec![up(4.0)],
             }
@@ -269,6 +270,7 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
                     Vent::TakeOff { .. }
                     | Vent::Common(_)
                     | Vent::Wet(_)
+                    | Vent::Combination
                     | Vent::Other(_)
                     | Vent::Unknown => 4.0,
                 }),
@@ -308,6 +310,7 @@ fn vented(vent: &Vent) -> String {
         Vent::Common(id) => format!("common vent with {id}"),
         Vent::Wet(id) => format!("wet vented by {id}"),
         Vent::IslandLoop { .. } => "island loop vent".into(),
+        Vent::Combination => "combination waste and vent".into(),
         Vent::Admittance => "air admittance valve".into(),
         Vent::Other(says) => says.clone(),
         Vent::Unknown => "vent not told".into(),

@@ -68,15 +68,7 @@ fn rules_page(root: &Path) -> Result<()> {
 
 /// Draws every feature of the window on the demo house, without a display.
 fn shots(root: &Path, folder: &str) -> Result<()> {
-    let status = std::process::Command::new("cargo")
-        .current_dir(root)
-        .args(["run", "--", "picture", "scenes/demo.ron", "--tour", folder])
-        .status()
-        .context("cargo could not be started")?;
-    if !status.success() {
-        bail!("the pictures were not all drawn");
-    }
-    Ok(())
+    Call::cargo(&format!("run -- picture scenes/demo.ron --tour {folder}")).run(root)
 }
 
 /// The folder of the workspace, two above this crate. Asked at run time: a build shared between two clones must not

@@ -74,7 +74,7 @@ fn one(sheet: &mut Sheet, outcome: &Outcome, members: &[usize]) {
     let alt = format!("Plan of {}", names.join(", "));
     let height = sheet.whole_room() * 0.52;
     sheet.figure(height, &alt, |canvas, area| {
-        draw(canvas, area, outcome, &stubs, size)
+        draw(canvas, area, outcome, &stubs, size);
     });
     sheet.table(&table(outcome, &stubs));
 }

@@ -100,7 +100,7 @@ fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
         .as_ref()
         .and_then(|footing| footing.steps.iter().find(|step| step.side == side));
     let base = step.map_or(edge.bottom, |step| step.top);
-    let centre = tube.map_or(level, |tube| (tube.a.z + tube.b.z) / 2.0);
+    let centre = tube.map_or(level, |tube| f64::midpoint(tube.a.z, tube.b.z));
     (centre > base - 6.0).then(|| Hole {
         edge,
         ends,
@@ -309,10 +309,10 @@ fn clear_of(outcome: &Outcome, hole: &Hole) -> Vec<String> {
     match hole.edge.kind {
         EdgeKind::StemWall => {}
         EdgeKind::FoamForm => {
-            says.push("foam forms: brace the sleeve in both faces, and foam round it".into())
+            says.push("foam forms: brace the sleeve in both faces, and foam round it".into());
         }
         EdgeKind::TurnedDown | EdgeKind::GradeBeam => {
-            says.push("a beam carries load: no hole without the engineer's say".into())
+            says.push("a beam carries load: no hole without the engineer's say".into());
         }
     }
     if hole.cored {

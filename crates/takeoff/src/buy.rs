@@ -320,10 +320,12 @@ impl List<'_> {
             self.stick(Group::SoilGas, size, stick, whole(length / stick), note);
         }
         for (part, n) in &takeoff.soil_gas_parts {
-            let note = match part.pattern {
-                Pattern::VentTee => "open to the gravel at its lower end",
-                Pattern::TestCap => "on its top until it goes on through the roof",
-                _ => "at its turns",
+            let note = if part.pattern == Pattern::VentTee {
+                "open to the gravel at its lower end"
+            } else if part.pattern == Pattern::TestCap {
+                "on its top until it goes on through the roof"
+            } else {
+                "at its turns"
             };
             self.each(Group::SoilGas, *part, *n, note);
         }

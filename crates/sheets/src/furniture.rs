@@ -32,7 +32,7 @@ fn foot(canvas: &mut Canvas, page: &Page, set: &Set, n: usize, many: usize) {
     let (first, second) = (top + size * 1.15, top + size * 2.4);
     let number = format!("page {n} of {many}");
     let layout = format!("layout {}", set.hash);
-    let house = cut(style.face, size, &set.house, (right - left) * 0.45);
+    let house = cut(crate::Face::Bold, size, &set.house, (right - left) * 0.4);
     canvas.text(DVec2::new(left, first), house, style.bold());
     canvas.text(
         DVec2::new(f64::midpoint(left, right), first),

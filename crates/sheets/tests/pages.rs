@@ -117,3 +117,42 @@ fn a_page_of_nothing_still_says_what_it_is() {
         assert!(titled, "{}", page.name);
     }
 }
+
+/// A long trunk, many stubs: `n` lavatories along a trunk of so many feet.
+fn row_of(n: usize, feet: usize) -> String {
+    let step = feet * 12 / (n + 1);
+    let (mut fixtures, mut runs) = (String::new(), String::new());
+    for i in 0..n {
+        let x = step * (i + 1);
+        fixtures += &format!(
+            "\"basin {i}\": (kind: lavatory, at: (\"{x} in\", \"72 in\"), landing: floor, trap: in_wall, vent: riser),\n"
+        );
+        let end = x.saturating_sub(48);
+        runs += &format!(
+            "\"branch {i}\": (from: \"basin {i}\", to: (run: \"trunk\", at: (\"{end} in\", \"120 in\")), size: \"2 in\"),\n"
+        );
+    }
+    let far = feet * 12 - 6;
+    let wide = feet * 12;
+    format!(
+        "(title: \"A row\", slab: (outline: [(\"0\", \"0\"), (\"{wide} in\", \"0\"), (\"{wide} in\", \"20'\"), (\"0\", \"20'\")], layers: [(concrete, \"4 in\")]),\n\
+         fixtures: {{ \"last\": (kind: closet, at: (\"{far} in\", \"120 in\"), landing: floor, vent: unknown), {fixtures} }},\n\
+         drains: {{ \"drain\": (exit: (at: (\"0\", \"120 in\"), way: under)) }},\n\
+         runs: {{ \"trunk\": (from: \"last\", to: \"drain\", size: \"4 in\"), {runs} }})"
+    )
+}
+
+#[test]
+fn sixty_stubs_on_a_trunk_of_two_hundred_feet_stay_on_their_pages() {
+    let pages = pages(&row_of(59, 200), Options::default());
+    let flaws: Vec<String> = pages.iter().flat_map(|page| page.crowded(0.6)).collect();
+    assert_eq!(flaws, Vec::<String>::new());
+    let says = |words: &str| {
+        let text = |mark: &Mark| matches!(mark, Mark::Text { words: w, .. } if w.contains(words));
+        pages.iter().any(|page| page.marks().any(text))
+    };
+    assert!(
+        says("basin 58") && says("1+"),
+        "the last stub and the far stations are printed"
+    );
+}

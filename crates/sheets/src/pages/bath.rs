@@ -17,7 +17,7 @@ use crate::table::{Table, blank, main_numbers, numbers, words};
 use crate::view::{View, north};
 
 /// Stubs nearer than this belong together, inches: about a bathroom's width. Our choice.
-const NEAR: f64 = 80.0;
+const NEAR: f64 = 63.0;
 /// How much of the house is drawn round a cluster, inches.
 const AROUND: f64 = 20.0;
 
@@ -35,11 +35,23 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     if clusters.is_empty() {
         sheet.paragraph("No stub is told yet.");
     }
-    for (n, members) in clusters.iter().enumerate() {
+    let (together, alone): (Vec<_>, Vec<_>) =
+        clusters.iter().partition(|members| members.len() > 1);
+    for (n, members) in together.iter().enumerate() {
         if n > 0 {
             sheet.next_page();
         }
         one(&mut sheet, job.outcome, members);
+    }
+    let alone: Vec<&Stub> = alone
+        .iter()
+        .copied()
+        .flatten()
+        .map(|n| &job.outcome.assembly.stubs[*n])
+        .collect();
+    if !alone.is_empty() {
+        sheet.heading("Stubs that stand alone");
+        sheet.table(&table(job.outcome, &alone));
     }
     sheet.finish()
 }
@@ -286,6 +298,9 @@ fn faces(outcome: &Outcome, stub: &Stub) -> (String, String, String) {
             middle,
             String::new(),
         );
+    }
+    if matches!(stub.of, fittings::StubOf::Cleanout(_)) {
+        return (String::new(), String::new(), String::new());
     }
     let back = match stub.of {
         fittings::StubOf::Fixture(n) => layout

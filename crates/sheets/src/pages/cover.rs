@@ -60,7 +60,7 @@ fn found(sheet: &mut Sheet, outcome: &Outcome) {
             .count()
     };
     sheet.paragraph(&format!(
-        "Judged by the {}: {} fail, {} to ask, {} to note. {} runs, {} stubs, {} cleanouts.",
+        "Judged by the {}: {} fail, {} to ask, {} to note. Runs: {}; stubs: {}; cleanouts: {}.",
         outcome.rules.code(),
         count(Verdict::Fails),
         count(Verdict::Ask),

@@ -48,10 +48,10 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
     let view = View::fitting(low, high, plan.inset(ROUND));
     let mut placer = Placer::new(plan);
     house(canvas, &view, outcome, &mut placer);
+    overall(canvas, &view, outcome, &mut placer, size);
     drains(canvas, &view, outcome, &mut placer);
     stubs(canvas, &view, outcome, &mut placer, size);
     run_labels(canvas, &view, outcome, &mut placer, size);
-    overall(canvas, &view, outcome, size);
     legend(canvas, &view, key, size);
 }
 
@@ -284,7 +284,7 @@ pub(crate) fn grade(grade: Grade) -> String {
 }
 
 /// The slab's whole width and depth, outside the drawing.
-fn overall(canvas: &mut Canvas, view: &View, outcome: &Outcome, size: f64) {
+fn overall(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Placer, size: f64) {
     let Some(slab) = &outcome.layout.slab else {
         return;
     };
@@ -294,8 +294,18 @@ fn overall(canvas: &mut Canvas, view: &View, outcome: &Outcome, size: f64) {
     let style = Style::new(size * 0.85).bold();
     let (a, b) = (view.at(low), view.at(DVec2::new(high.x, low.y)));
     canvas.dimension(b, a, 18.0, &feet_inches(high.x - low.x, 16), style);
+    let middle = (a + b) / 2.0 + DVec2::new(0.0, 18.0);
+    placer.take(
+        middle - DVec2::new(5.0 * size, size * 1.2),
+        middle + DVec2::new(5.0 * size, size * 1.2),
+    );
     let (a, b) = (view.at(low), view.at(DVec2::new(low.x, high.y)));
     canvas.dimension(a, b, 18.0, &feet_inches(high.y - low.y, 16), style);
+    let middle = (a + b) / 2.0 - DVec2::new(18.0, 0.0);
+    placer.take(
+        middle - DVec2::new(size * 1.4, 5.0 * size),
+        middle + DVec2::new(size * 1.4, 5.0 * size),
+    );
 }
 
 fn legend(canvas: &mut Canvas, view: &View, key: Area, size: f64) {

@@ -18,7 +18,7 @@ use crate::table::{Table, main_numbers, numbers, words};
 use crate::view::View;
 
 /// Height of the drawing as a part of the page's room.
-const DRAWN: f64 = 0.62;
+const DRAWN: f64 = 0.56;
 /// Room kept round the drawing for labels, points.
 const ROUND: f64 = 30.0;
 /// Heights may be drawn so many times larger than lengths.
@@ -318,13 +318,8 @@ fn labels(
     for (letter, at, level, _) in marked(trunk) {
         let point = view.at(DVec2::new(at, level));
         canvas.circle(point, 2.2, None, Some(Ink::BLACK));
-        let inv = feet_inches(level, 16);
-        placer.label(
-            canvas,
-            point,
-            &[&format!("{letter}  {inv}")],
-            Style::new(size * 0.8).bold(),
-        );
+        let style = Style::new(size * 0.85).bold();
+        placer.label(canvas, point, &[&letter], style);
     }
     let Some(receiver) = &trunk.outcome.layout.drains[trunk.tree.drain].receiver else {
         return;

@@ -212,8 +212,8 @@ fn riser(outcome: &Outcome, run: &Run, low: f64) -> Vec<Stroke> {
                 Vent::TakeOff { .. }
                 | Vent::Common(_)
                 | Vent::Wet(_)
-                | Vent::Combination
                 | Vent::Other(_)
+                | Vent::Combination
                 | Vent::Unknown => vec![up(4.0)],
             }
         }
@@ -252,7 +252,7 @@ fn named(outcome: &Outcome) -> Vec<Named> {
     for vent in &outcome.network.vents {
         named.push(Named {
             at: vent.up.extend(VENT),
-            lines: vec![format!("{} V, VTR", vent.size)],
+            lines: vec![format!("{}V, VTR", vent_size(outcome, vent.fixture))],
             bold: false,
         });
     }
@@ -270,8 +270,8 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
                     Vent::TakeOff { .. }
                     | Vent::Common(_)
                     | Vent::Wet(_)
-                    | Vent::Combination
                     | Vent::Other(_)
+                    | Vent::Combination
                     | Vent::Unknown => 4.0,
                 }),
                 lines: vec![fixture.id.to_string(), vented(&fixture.vent)],
@@ -280,7 +280,7 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
             if matches!(fixture.vent, Vent::Riser) {
                 named.push(Named {
                     at: at.extend(VENT),
-                    lines: vec!["V, VTR".into()],
+                    lines: vec![format!("{}V, VTR", vent_size(outcome, n))],
                     bold: false,
                 });
             }
@@ -302,6 +302,16 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
     }
 }
 
+/// The size of a fixture's vent as it comes up: that of its own stub, else of the riser that goes on as the vent. Blank
+/// when neither is known.
+fn vent_size(outcome: &Outcome, fixture: usize) -> String {
+    let stubs = &outcome.assembly.stubs;
+    let of = |wanted: StubOf| stubs.iter().find(|stub| stub.of == wanted);
+    let stub = of(StubOf::Vent(fixture)).or_else(|| of(StubOf::Fixture(fixture)));
+    let size = stub.and_then(|stub| stub.size);
+    size.map_or(String::new(), |size| format!("{size} "))
+}
+
 /// How a trap is vented, in a few words.
 fn vented(vent: &Vent) -> String {
     match vent {
@@ -310,9 +320,9 @@ fn vented(vent: &Vent) -> String {
         Vent::Common(id) => format!("common vent with {id}"),
         Vent::Wet(id) => format!("wet vented by {id}"),
         Vent::IslandLoop { .. } => "island loop vent".into(),
-        Vent::Combination => "combination waste and vent".into(),
         Vent::Admittance => "air admittance valve".into(),
         Vent::Other(says) => says.clone(),
+        Vent::Combination => "combination drain and vent".into(),
         Vent::Unknown => "vent not told".into(),
     }
 }

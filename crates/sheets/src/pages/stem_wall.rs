@@ -14,7 +14,7 @@ use crate::table::{Table, blank, main_numbers, words};
 use crate::view::View;
 
 /// Half the width of wall that is drawn, inches.
-const HALF: f64 = 42.0;
+const HALF: f64 = 36.0;
 
 /// One hole.
 struct Hole<'a> {
@@ -63,7 +63,7 @@ fn one(sheet: &mut Sheet, outcome: &Outcome, n: usize) {
             "The drain goes under the foundation, or no foundation is told: there is no hole in a wall to set.",
         );
     };
-    let height = sheet.whole_room() * 0.46;
+    let height = sheet.whole_room() * 0.5;
     let size = sheet.size();
     sheet.figure(
         height,
@@ -150,7 +150,7 @@ fn draw(canvas: &mut Canvas, area: Area, hole: &Hole, size: f64) {
         DVec2::new(left, hole.base - footing),
         DVec2::new(right, hole.edge.top),
     );
-    let view = View::fitting(low, high, area.inset(58.0));
+    let view = View::fitting(low, high, area.inset(46.0));
     let block = |canvas: &mut Canvas, bottom: f64, top: f64, fill| {
         let corners = [(left, bottom), (right, bottom), (right, top), (left, top)].map(DVec2::from);
         canvas.area(
@@ -222,32 +222,24 @@ fn dimensions(canvas: &mut Canvas, view: &View, hole: &Hole, ends: (f64, f64), s
             hole.base - hole.edge.footing.as_ref().map_or(0.0, |f| f.thickness),
         ))
     };
-    let says = |far: f64, told: f64, whole: bool| {
-        let told = feet_inches(told, 16);
-        if whole {
-            told
-        } else {
-            format!("{told} to the corner, {} drawn", feet_inches(far, 1))
-        }
-    };
-    let (l, r) = (at.x - ends.0, ends.1 - at.x);
-    if l > 3.0 {
-        let words = says(l, hole.left, ends.0 < 1e-6);
-        canvas.dimension(bottom(at.x), bottom(ends.0), 14.0, &short(&words), style);
+    if at.x - ends.0 > 3.0 {
+        let words = reach(hole.left, ends.0 < 1e-6);
+        canvas.dimension(bottom(at.x), bottom(ends.0), 14.0, &words, style);
     }
-    if r > 3.0 {
-        let words = says(r, hole.right(), hole.long() - ends.1 < 1e-6);
-        canvas.dimension(bottom(ends.1), bottom(at.x), 14.0, &short(&words), style);
+    if ends.1 - at.x > 3.0 {
+        let words = reach(hole.right(), hole.long() - ends.1 < 1e-6);
+        canvas.dimension(bottom(ends.1), bottom(at.x), 14.0, &words, style);
     }
 }
 
-/// Only the number goes on the line: where the wall is cut off, the line is too.
-fn short(words: &str) -> String {
-    words
-        .split(" to the corner")
-        .next()
-        .unwrap_or(words)
-        .to_owned()
+/// What a line to a corner says; where the wall is cut off before its corner, that too.
+fn reach(long: f64, to_the_corner: bool) -> String {
+    let told = feet_inches(long, 16);
+    if to_the_corner {
+        told
+    } else {
+        format!("{told} (wall cut)")
+    }
 }
 
 fn figures(hole: &Hole) -> Table {

@@ -139,7 +139,7 @@ fn spends(problem: &Problem, grades: &Grades) -> Vec<Share> {
     if let (Some(line), Some(tail)) = (&grades.outside, &problem.tail) {
         let long = units::feet_inches(tail.length, 1);
         let grade = units::Grade::from_in_per_ft(line.in_per_ft)
-            .map_or(String::new(), |g| format!(" at {g}"));
+            .map_or(String::new(), |g| format!(" at {g} in per ft"));
         shares.push(Share {
             who: line.id.clone(),
             says: format!("line outside, {long}{grade}"),

@@ -104,10 +104,45 @@ fn torn(text: &str, error: &ron::error::SpannedError) -> Torn {
         .next()
         .map(|c| c.to_ascii_lowercase())
         .unwrap_or_default();
+    let at = byte_of(text, error.span.start.line, error.span.start.col);
+    let likely = likely(text, at).unwrap_or_default();
     Torn {
-        at: byte_of(text, error.span.start.line, error.span.start.col),
-        wrong: format!("{first}{}", letters.as_str()),
+        at,
+        wrong: format!("{first}{}{likely}", letters.as_str()),
     }
+}
+
+/// What most often tears a layout: a quote never closed, or a length outside quotes. Reading stops well after the first.
+fn likely(text: &str, at: usize) -> Option<String> {
+    let line_end = text[at..].find('\n').map_or(text.len(), |end| at + end);
+    if let Some(line) = open_quote(&text[..line_end]) {
+        return Some(format!(
+            " (the quote opened on line {line} is probably not closed)"
+        ));
+    }
+    let rest = text[at..].trim_start();
+    let unit = ["ft", "in", "mm", "cm", "m"].into_iter().find(|unit| {
+        let after = rest.strip_prefix(unit);
+        after.is_some_and(|after| !after.starts_with(|c: char| c.is_alphanumeric() || c == '_'))
+    });
+    unit.map(|unit| format!(" (a length stands in quotes, as in \"4 {unit}\")"))
+}
+
+/// The first line, from 1, with an odd count of quotes before its comment: no value of a layout runs over a line's end.
+fn open_quote(text: &str) -> Option<usize> {
+    let odd = |line: &str| code_of(line).matches('"').count() % 2 == 1;
+    text.lines().position(odd).map(|at| at + 1)
+}
+
+/// A line without its comment, and without escaped quotes.
+fn code_of(line: &str) -> String {
+    let line = line.replace("\\\\", "").replace("\\\"", "");
+    let quoted = |at: &usize| line[..*at].matches('"').count() % 2 == 1;
+    let comment = line
+        .match_indices("//")
+        .map(|(at, _)| at)
+        .find(|at| !quoted(at));
+    line[..comment.unwrap_or(line.len())].to_string()
 }
 
 fn byte_of(text: &str, line: usize, column: usize) -> usize {

@@ -213,6 +213,21 @@ const MISTAKES: &[Mistake] = &[
         &[r"house.ron:3:3: expected comma; nothing after this was read"],
     ),
     (
+        r#"(
+  title: "a,
+  slab: (outline: [("0 ft", "0 ft")]),
+)"#,
+        &[
+            r"house.ron:3:22: expected comma (the quote opened on line 2 is probably not closed); nothing after this was read",
+        ],
+    ),
+    (
+        r#"(title: "a // no comment", slab: (outline: [(0 ft, "0 ft")]))"#,
+        &[
+            r#"house.ron:1:48: expected comma (a length stands in quotes, as in "4 ft"); nothing after this was read"#,
+        ],
+    ),
+    (
         r#"(title: "a""#,
         &[r"house.ron:1:10: expected comma; nothing after this was read"],
     ),

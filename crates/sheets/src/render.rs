@@ -3,8 +3,9 @@
 use glam::DVec2;
 
 use crate::canvas::Canvas;
+use crate::fonts::width;
 use crate::mark::{Ink, Page, Pen, Style};
-use crate::pages::content::{self, Block, Figure};
+use crate::pages::content::{self, Block, Figure, Stick};
 use crate::place::Placer;
 use crate::sheet::{Area, Heads, Set, Sheet};
 use crate::table::{Column, Table, blank, main_numbers, numbers, words};
@@ -34,6 +35,7 @@ pub(crate) fn render(content: &content::Sheet, set: &Set) -> Vec<Page> {
             Block::Table(table) => sheet.table(&laid_out(table)),
             Block::Ticks(items) => sheet.tick_list(items),
             Block::Figure(figure) => draw(&mut sheet, figure),
+            Block::Stick(stick) => saw(&mut sheet, stick),
         }
     }
     sheet.finish()
@@ -85,6 +87,44 @@ fn draw(sheet: &mut Sheet, figure: &Figure) {
         strokes(canvas, figure, &view);
         named(canvas, figure, &view, area, size);
     });
+}
+
+/// What the page's width stands for, inches: the longest stick sold, so that all sizes are drawn to one scale.
+const WIDEST_STICK: f64 = 240.0;
+
+/// A stick as a bar across the page with the labels of its pieces, what is left shaded, and all of it in words below.
+fn saw(sheet: &mut Sheet, stick: &Stick) {
+    let size = sheet.size();
+    let high = size * 1.6;
+    sheet.need(high + size * 4.0);
+    sheet.figure(high, &stick.name, |canvas, area| {
+        let scale = area.size.x / WIDEST_STICK.max(stick.length);
+        let corner = |along: f64| area.at + DVec2::new(along * scale, 0.0);
+        let whole = DVec2::new(stick.length * scale, high);
+        canvas.rect(
+            area.at,
+            whole,
+            Some(Pen::new(0.5, Ink::PALE)),
+            Some(Ink::TINT),
+        );
+        let mut at = 0.0;
+        for (label, length) in &stick.pieces {
+            let wide = length * scale;
+            canvas.rect(
+                corner(at),
+                DVec2::new(wide, high),
+                Some(Pen::new(0.8, Ink::BLACK)),
+                Some(Ink::WHITE),
+            );
+            let style = Style::new(size * 0.85).middle();
+            if width(style.face, style.size, label) < wide - 2.0 {
+                let middle = corner(at) + DVec2::new(wide / 2.0, high / 2.0 + style.size * 0.35);
+                canvas.text(middle, label.as_str(), style);
+            }
+            at += length;
+        }
+    });
+    sheet.paragraph(&stick.words());
 }
 
 fn strokes(canvas: &mut Canvas, figure: &Figure, view: &View) {

@@ -12,8 +12,6 @@
 //!   hubs reach (two branches of a double wye; a bend's hub beside a wye's). They are compared outside that node.
 //!   Joints farther apart on the same pipe are two nodes, and everything is compared.
 
-use std::collections::BTreeMap;
-
 use catalog::Catalog;
 use glam::DVec3;
 use scene::{Part, PipeBody, Tube};
@@ -36,7 +34,7 @@ pub struct Nodes<'a> {
     bodies: &'a [PipeBody],
     reach: Vec<f64>,
     /// Per body: the bodies it is joined to, and where.
-    joints: Vec<BTreeMap<usize, DVec3>>,
+    joints: Vec<Vec<(usize, DVec3)>>,
 }
 
 impl<'a> Nodes<'a> {
@@ -59,12 +57,18 @@ impl<'a> Nodes<'a> {
 
     /// The balls in which bodies `a` and `b` may touch; empty for two that share no node.
     pub fn shared(&self, a: usize, b: usize) -> Vec<Ball> {
-        let direct = self.joints[a].get(&b).map(|at| self.direct(a, b, *at));
+        let direct = self.joint(a, b).map(|at| self.direct(a, b, at));
         let through = self.joints[a].iter().filter_map(|(c, p)| {
-            let q = self.joints[b].get(c)?;
-            self.through(a, b, *c, *p, *q)
+            let q = self.joint(b, *c)?;
+            self.through(a, b, *c, *p, q)
         });
         direct.into_iter().chain(through).collect()
+    }
+
+    /// Where a body is joined to another. A body has a handful of joints: a list beats a map.
+    fn joint(&self, body: usize, other: usize) -> Option<DVec3> {
+        let mut joints = self.joints[body].iter();
+        joints.find(|(b, _)| *b == other).map(|(_, at)| *at)
     }
 
     fn direct(&self, a: usize, b: usize, centre: DVec3) -> Ball {

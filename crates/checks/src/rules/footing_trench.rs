@@ -37,7 +37,7 @@ fn check(case: &Case) -> Vec<Finding> {
     let mut worst: BTreeMap<(&Id, &Id), (Bearing, &Solid)> = BTreeMap::new();
     let mut crossed: BTreeMap<(&Id, &Id), (DVec3, &Solid)> = BTreeMap::new();
     let near = trenches(case, &footings);
-    let crossers: Vec<Near> = near.iter().copied().filter(|(_, tube, solid)| crossing(tube, solid).is_some()).collect();
+    let crossers = crossers(&near);
     for (id, tube, solid) in near.iter().copied().filter(|one| !leads_to_a_crossing(*one, &crossers)) {
         let key = (id, &solid.id);
         if let Some(at) = crossing(tube, solid) {
@@ -74,13 +74,24 @@ fn bears(case: &Case, solid: &Solid) -> bool {
 /// A pipe, one of its tubes, and a footing near it.
 type Near<'a> = (&'a Id, &'a Tube, &'a Solid);
 
+/// The tubes of each pipe that cross each footing, by pipe and by the footing's address: several may share a name.
+type Crossers<'a> = BTreeMap<(&'a Id, *const Solid), Vec<&'a Tube>>;
+
+fn crossers<'a>(near: &[Near<'a>]) -> Crossers<'a> {
+    let mut crossers = Crossers::new();
+    for (id, tube, solid) in near.iter().filter(|(_, tube, solid)| crossing(tube, solid).is_some()) {
+        crossers.entry((*id, std::ptr::from_ref(*solid))).or_default().push(tube);
+    }
+    crossers
+}
+
 /// Whether a tube beside a footing is the way to, or from, the same pipe's crossing of it: within 45 degrees of the line
 /// that crosses. The crossing is asked about as a whole.
-fn leads_to_a_crossing((id, tube, solid): Near, crossers: &[Near]) -> bool {
+fn leads_to_a_crossing((id, tube, solid): Near, crossers: &Crossers) -> bool {
     let along = |tube: &Tube| (tube.b - tube.a).truncate().normalize_or_zero();
-    let same = |other: &&Near| other.0 == id && std::ptr::eq(other.2, solid);
-    let leads = |other: &Near| along(other.1).dot(along(tube)).abs() > std::f64::consts::FRAC_1_SQRT_2 - 1e-9;
-    crossing(tube, solid).is_none() && crossers.iter().filter(same).any(leads)
+    let leads = |other: &&Tube| along(other).dot(along(tube)).abs() > std::f64::consts::FRAC_1_SQRT_2 - 1e-9;
+    let same = crossers.get(&(id, std::ptr::from_ref(solid)));
+    same.is_some_and(|tubes| crossing(tube, solid).is_none() && tubes.iter().any(leads))
 }
 
 /// Every (pipe, tube, footing) near enough that the plane could be cut.

@@ -1,6 +1,7 @@
 //! What a page of numbers is made of, before paper is chosen. What does not belong here: sums, fonts, page breaks.
 
 use glam::DVec2;
+use units::inches_text;
 
 /// One page (or, when long, several) of the packet.
 #[derive(Clone, PartialEq, Debug)]
@@ -32,6 +33,35 @@ pub enum Block {
     Ticks(Vec<String>),
     /// A drawing.
     Figure(Figure),
+    /// A stick of pipe and how it is sawn.
+    Stick(Stick),
+}
+
+/// A stick of pipe, its pieces in the order they are sawn from its left end. Lengths in inches.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Stick {
+    /// Which it is, in words.
+    pub name: String,
+    /// Its length.
+    pub length: f64,
+    /// Label and length of each piece.
+    pub pieces: Vec<(String, f64)>,
+    /// What is left over.
+    pub left: f64,
+}
+
+impl Stick {
+    /// All of it as a sentence to saw by.
+    pub fn words(&self) -> String {
+        let cut = |(label, length): &(String, f64)| format!("{label} {}", inches_text(*length, 16));
+        let cuts: Vec<String> = self.pieces.iter().map(cut).collect();
+        format!(
+            "{}: {}. Left {}.",
+            self.name,
+            cuts.join(", "),
+            inches_text(self.left, 4)
+        )
+    }
 }
 
 /// A table. Every row has as many cells as there are heads.
@@ -123,7 +153,8 @@ impl Sheet {
             | Block::Text(_)
             | Block::Caution(_)
             | Block::Ticks(_)
-            | Block::Figure(_) => None,
+            | Block::Figure(_)
+            | Block::Stick(_) => None,
         })
     }
 
@@ -144,6 +175,7 @@ impl Sheet {
                     lines.push(figure.caption.clone());
                     lines.extend(figure.words.iter().map(|word| word.text.clone()));
                 }
+                Block::Stick(stick) => lines.push(stick.words()),
             }
         }
         lines.join("\n")

@@ -8,7 +8,7 @@ use takeoff::{Bench, Takeoff};
 use units::{Size, feet_inches, inches_text};
 
 use super::{
-    content::{Block, Figure, Pen, Sheet, Table},
+    content::{Block, Figure, Pen, Sheet, Stick, Table},
     house::{Fixed, fixed_points, height, name, outline, place, plan, reach, tie_cells},
 };
 
@@ -85,7 +85,7 @@ fn cutting(takeoff: &Takeoff) -> Table {
     table
 }
 
-/// The cut plan drawn as sticks, one under the other, each piece with its letter and length.
+/// The cut plan, stick by stick, a size after another.
 fn sticks(takeoff: &Takeoff) -> Vec<Block> {
     let mut blocks = Vec::new();
     for line in takeoff
@@ -93,52 +93,17 @@ fn sticks(takeoff: &Takeoff) -> Vec<Block> {
         .iter()
         .filter(|line| !line.plan.sticks.is_empty())
     {
-        let rows = line.plan.sticks.len() as f64;
-        let mut figure = Figure {
-            caption: format!("{} sticks, cut from the left", line.size),
-            high: (0.45 * rows).min(7.0),
-            ..Figure::default()
-        };
-        for (n, stick) in line.plan.sticks.iter().enumerate() {
-            let low = -(n as f64) * STICK_PITCH;
-            let corner = |x: f64, y: f64| DVec2::new(x, low + y);
-            let box_of = |from: f64, to: f64| {
-                [
-                    corner(from, 0.0),
-                    corner(to, 0.0),
-                    corner(to, STICK_HIGH),
-                    corner(from, STICK_HIGH),
-                ]
-            };
-            figure.outline(&box_of(0.0, stick.length), Pen::Faint);
-            let mut at = 0.0;
-            for piece in &stick.pieces {
-                let cut = &takeoff.cuts[*piece];
-                figure.outline(&box_of(at, at + cut.length.value), Pen::Plain);
-                let middle = corner(at + cut.length.value / 2.0, STICK_HIGH / 2.0);
-                figure.word(
-                    middle,
-                    format!("{} {}", cut.label, inches_text(cut.length.value, 16)),
-                );
-                at += cut.length.value;
-            }
-            figure.word(
-                corner(stick.length, STICK_HIGH / 2.0),
-                format!("left {}", inches_text(stick.left.max(0.0), 4)),
-            );
-        }
+        let count = line.plan.sticks.len();
+        let sticks = if count == 1 { "stick" } else { "sticks" };
         blocks.push(Block::Heading(format!(
-            "{} pipe: {} sticks",
-            line.size,
-            line.plan.sticks.len()
+            "{} pipe: {count} {sticks}",
+            line.size
         )));
-        blocks.push(Block::Figure(figure));
+        let all = line.plan.sticks.iter().enumerate();
+        blocks.extend(all.map(|(n, stick)| Block::Stick(sawn(takeoff, n, stick))));
         if !line.too_long.is_empty() {
-            let long: Vec<&str> = line
-                .too_long
-                .iter()
-                .map(|c| takeoff.cuts[*c].label.as_str())
-                .collect();
+            let label = |c: &usize| takeoff.cuts[*c].label.as_str();
+            let long: Vec<&str> = line.too_long.iter().map(label).collect();
             blocks.push(Block::Text(format!(
                 "Longer than any stick, so two pieces and a coupling each: {}.",
                 long.join(", ")
@@ -148,8 +113,20 @@ fn sticks(takeoff: &Takeoff) -> Vec<Block> {
     blocks
 }
 
-const STICK_PITCH: f64 = 12.0;
-const STICK_HIGH: f64 = 7.0;
+fn sawn(takeoff: &Takeoff, n: usize, stick: &takeoff::Stick) -> Stick {
+    let piece = |c: &usize| {
+        (
+            takeoff.cuts[*c].label.clone(),
+            takeoff.cuts[*c].length.value,
+        )
+    };
+    Stick {
+        name: format!("Stick {}, {}", n + 1, feet_inches(stick.length, 1)),
+        length: stick.length,
+        pieces: stick.pieces.iter().map(piece).collect(),
+        left: stick.left.max(0.0),
+    }
+}
 
 fn waiting(outcome: &Outcome, takeoff: &Takeoff) -> Table {
     let mut table = Table::new([

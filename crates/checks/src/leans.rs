@@ -48,6 +48,7 @@ struct There {
     arms: bool,
     closet_arms: bool,
     wet: bool,
+    turns: BTreeSet<(codes::Pattern, codes::Turn)>,
 }
 
 impl There {
@@ -71,6 +72,7 @@ impl There {
             arms: !arms.is_empty(),
             closet_arms: arms.iter().any(closet),
             wet: !reach::wet_vents(case).is_empty(),
+            turns: rules::turns(case),
             kinds,
         }
     }
@@ -134,7 +136,8 @@ impl There {
                 self.lying.iter().any(|(size, _)| row.key.speaks_of(*size))
             }
             Key::Load(load) => self.loads.contains(&load),
-            Key::Group(_) | Key::Turn(..) => false,
+            Key::Turn(pattern, turn) => self.turns.contains(&(pattern, turn)),
+            Key::Group(_) => false,
         }
     }
 

@@ -99,6 +99,7 @@ fn said(code: Code, row: &Row) -> Said {
 pub fn rows_of(rule: &str) -> &'static [RuleId] {
     use RuleId as R;
     match rule {
+        "change-of-direction" => &[R::ChangeOfDirection],
         "wall-passage" => &[R::WallCrossing],
         "footing-trench" => &[R::FootingPlane],
         "cover-outside" => &[R::CoverOutside, R::FrostDepth],

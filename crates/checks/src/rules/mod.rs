@@ -27,10 +27,13 @@ macro_rules! rules {
     };
 }
 
+pub(crate) use change_of_direction::turns;
+
 rules! {
     not_connected,
     not_enough_fall,
     not_made,
+    change_of_direction,
     window_nearly_shut,
     pipe_against_pipe,
     pipe_in_concrete,

@@ -1,0 +1,128 @@
+//! `change-of-direction`: a bend that the code's table does not have for the turn it makes.
+//!
+//! Each bend of a drain is judged as it lies: what falls at 45 degrees or steeper is upright, by how the codes define
+//! it. Bends are chosen by the code of the permit; another code, or a turn that only one bend makes, may bar them. A turn
+//! on whose table nobody has read a row says nothing here. Wyes are in every table for every turn. Source: codes rows
+//! `change-of-direction`. Mend: two eighth bends or a long sweep, or another way for the pipe.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use catalog::{EndName, Pattern};
+use codes::{Answer, Row, Turn, Use};
+use fittings::{Flow, Piece};
+use glam::DVec3;
+use layout::FixtureKind;
+use network::Start;
+use units::Id;
+
+use crate::{Case, Finding, Source, Verdict, rules::Rule};
+
+pub(super) const RULE: Rule = Rule {
+    id: "change-of-direction",
+    about: "Every bend is one that the code's table has for the turn it makes.",
+    check,
+};
+
+/// Least rise of a direction that counts as upright: 45 degrees, less the lay of a pipe at grade.
+const UPRIGHT: f64 = 0.68;
+
+fn check(case: &Case) -> Vec<Finding> {
+    let mut told: BTreeMap<(&Id, codes::Pattern, Turn), Finding> = BTreeMap::new();
+    for piece in case.assembly.pieces.iter().filter(|piece| piece.flow == Flow::Drain) {
+        let Some(bend) = bend(case, piece) else { continue };
+        if let Some(finding) = barred(case, piece, &bend) {
+            told.entry((&piece.id, bend.pattern, bend.turn)).or_insert(finding);
+        }
+    }
+    told.into_values().collect()
+}
+
+/// Every turn that bends make in this house, by their names in the tables.
+pub(crate) fn turns(case: &Case) -> BTreeSet<(codes::Pattern, Turn)> {
+    let drains = case.assembly.pieces.iter().filter(|piece| piece.flow == Flow::Drain);
+    drains.filter_map(|piece| bend(case, piece)).map(|bend| (bend.pattern, bend.turn)).collect()
+}
+
+/// A bend as it lies.
+struct Bend {
+    /// As the tables name it.
+    pattern: codes::Pattern,
+    turn: Turn,
+    /// The way the water comes in.
+    comes: DVec3,
+}
+
+/// What a piece turns; `None` for what is no bend and for one that turns upright to upright.
+fn bend(case: &Case, piece: &Piece) -> Option<Bend> {
+    let pattern = named(piece.part()?.pattern)?;
+    let way = |end| {
+        let (_, outward) = piece.end(end, case.catalog)?;
+        Some(piece.frame.turned(outward.to_array()))
+    };
+    let (comes, goes) = (-way(EndName::Inlet)?, way(EndName::Outlet)?);
+    let turn = match (upright(comes), upright(goes)) {
+        (true, true) => return None,
+        (true, false) => Turn::VerticalToHorizontal,
+        (false, true) => Turn::HorizontalToVertical,
+        (false, false) => Turn::HorizontalToHorizontal,
+    };
+    Some(Bend { pattern, turn, comes })
+}
+
+fn upright(way: DVec3) -> bool {
+    way.z.abs() > UPRIGHT
+}
+
+/// A bend's name in the tables. Those without a row of their own (closet bend, inlets at the heel) are not judged here.
+fn named(bend: Pattern) -> Option<codes::Pattern> {
+    match bend {
+        Pattern::SixteenthBend | Pattern::SixteenthBendStreet => Some(codes::Pattern::SixteenthBend),
+        Pattern::EighthBend | Pattern::EighthBendStreet => Some(codes::Pattern::EighthBend),
+        Pattern::SixthBend | Pattern::SixthBendStreet => Some(codes::Pattern::SixthBend),
+        Pattern::QuarterBendShort | Pattern::QuarterBendStreet => Some(codes::Pattern::QuarterBend),
+        Pattern::QuarterBendLongTurn | Pattern::QuarterBendLongTurnStreet => Some(codes::Pattern::LongSweep),
+        _other => None,
+    }
+}
+
+fn barred(case: &Case, piece: &Piece, bend: &Bend) -> Option<Finding> {
+    let (answer, row) = case.rules.permitted(bend.pattern, bend.turn, &used(case, piece, bend));
+    let source = Source::row(row?);
+    let verdict = match answer {
+        Answer::Allowed => return None,
+        Answer::Refused => source.breach(),
+        Answer::Ask => Verdict::Ask,
+    };
+    let says = format!(
+        "a {} in {} turns {} there, which {}: two eighth bends or a long sweep make the turn, or lead the pipe another way",
+        bend.pattern.name().replace('-', " "), piece.id, ways(bend.turn), limit(row?),
+    );
+    Some(Finding::new(RULE.id, verdict, vec![piece.id.clone()], piece.frame.at, source, says))
+}
+
+fn used(case: &Case, piece: &Piece, bend: &Bend) -> Use {
+    let start = case.run(&piece.id).map(|(tree, run)| &case.network.trees[tree].runs[run]);
+    let closet = |start: &Start| matches!(start, Start::Fixture(f) if case.layout.fixtures[*f].kind == FixtureKind::Closet);
+    Use {
+        // What belongs to no run is a fixture's own riser or arm.
+        fixture_drain: start.is_none_or(|run| run.fixtures.len() == 1),
+        closet: start.is_some_and(|run| closet(&run.start)),
+        true_vertical: bend.comes.z.abs() > 0.99,
+        ..Use::plain(piece.size)
+    }
+}
+
+fn ways(turn: Turn) -> &'static str {
+    match turn {
+        Turn::HorizontalToVertical => "from level to upright",
+        Turn::VerticalToHorizontal => "from upright to level",
+        Turn::HorizontalToHorizontal => "on the level",
+    }
+}
+
+fn limit(row: &Row) -> String {
+    match &row.value {
+        codes::Value::Limited(limit) => format!("is allowed {}", limit.says()),
+        _other => "the table does not have".into(),
+    }
+}

@@ -34,7 +34,8 @@ pub(crate) fn render(content: &content::Sheet, set: &Set) -> Vec<Page> {
             Block::Caution(words) => sheet.caution(words),
             Block::Table(table) => sheet.table(&laid_out(table)),
             Block::Ticks(items) => sheet.tick_list(items),
-            Block::Figure(figure) => draw(&mut sheet, figure),
+            Block::Figure(figure) => draw(&mut sheet, std::slice::from_ref(figure)),
+            Block::Beside(figures) => draw(&mut sheet, figures),
             Block::Stick(stick) => saw(&mut sheet, stick),
         }
     }
@@ -70,23 +71,47 @@ fn column(table: &content::Table, n: usize, head: &str) -> Column {
     }
 }
 
-fn draw(sheet: &mut Sheet, figure: &Figure) {
-    let points = || {
-        let strokes = figure.strokes.iter().flat_map(|stroke| &stroke.points);
-        strokes.chain(figure.words.iter().map(|word| &word.at))
-    };
-    let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
-    let (low, high) = points().fold(none, |(low, high), p| (low.min(*p), high.max(*p)));
-    if !(low.is_finite() && high.is_finite()) {
+/// Drawings beside one another over the page's width; one without a stroke or word takes no room.
+fn draw(sheet: &mut Sheet, figures: &[Figure]) {
+    let seen: Vec<(&Figure, (DVec2, DVec2))> = figures
+        .iter()
+        .filter_map(|figure| Some((figure, bounds(figure)?)))
+        .collect();
+    if seen.is_empty() {
         return;
     }
     let size = sheet.size();
-    let height = (figure.high * 72.0).min(sheet.whole_room());
-    sheet.figure(height, &figure.caption, |canvas, area| {
-        let view = View::fitting(low, high, area.inset(ROUND));
-        strokes(canvas, figure, &view);
-        named(canvas, figure, &view, area, size);
+    let high = seen
+        .iter()
+        .map(|(figure, _)| figure.high)
+        .fold(0.0, f64::max);
+    let captions: Vec<&str> = seen
+        .iter()
+        .map(|(figure, _)| figure.caption.as_str())
+        .collect();
+    let height = (high * 72.0).min(sheet.whole_room());
+    sheet.figure(height, &captions.join("; "), |canvas, area| {
+        let wide = area.size.x / seen.len() as f64;
+        for (n, (figure, (low, high))) in seen.iter().enumerate() {
+            let at = area.at + DVec2::new(wide * n as f64, 0.0);
+            let area = Area {
+                at,
+                size: DVec2::new(wide, area.size.y),
+            };
+            let view = View::fitting(*low, *high, area.inset(ROUND));
+            strokes(canvas, figure, &view);
+            named(canvas, figure, &view, area, size);
+        }
     });
+}
+
+/// The box round all of a drawing, in its own inches.
+fn bounds(figure: &Figure) -> Option<(DVec2, DVec2)> {
+    let strokes = figure.strokes.iter().flat_map(|stroke| &stroke.points);
+    let points = strokes.chain(figure.words.iter().map(|word| &word.at));
+    let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
+    let (low, high) = points.fold(none, |(low, high), p| (low.min(*p), high.max(*p)));
+    (low.is_finite() && high.is_finite()).then_some((low, high))
 }
 
 /// What the page's width stands for, inches: the longest stick sold, so that all sizes are drawn to one scale.

@@ -3,7 +3,8 @@
 //! Each bend of a drain is judged as it lies: what falls at 45 degrees or steeper is upright, by how the codes define
 //! it. Bends are chosen by the code of the permit; another code, or a turn that only one bend makes, may bar them. A turn
 //! on whose table nobody has read a row says nothing here. Wyes are in every table for every turn. Source: codes rows
-//! `change-of-direction`. Mend: two eighth bends or a long sweep, or another way for the pipe.
+//! `change-of-direction`. Mend: for a square turn two eighth bends or a long sweep; for 60
+//! degrees, lead the pipe so that it turns by 45.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -94,8 +95,8 @@ fn barred(case: &Case, piece: &Piece, bend: &Bend) -> Option<Finding> {
         Answer::Ask => Verdict::Ask,
     };
     let says = format!(
-        "a {} in {} turns {} there, which {}: two eighth bends or a long sweep make the turn, or lead the pipe another way",
-        bend.pattern.name().replace('-', " "), piece.id, ways(bend.turn), limit(row?),
+        "a {} in {} turns {} there, which {}: {}",
+        bend.pattern.name().replace('-', " "), piece.id, ways(bend.turn), limit(row?), instead(bend.pattern),
     );
     Some(Finding::new(RULE.id, verdict, vec![piece.id.clone()], piece.frame.at, source, says))
 }
@@ -117,6 +118,13 @@ fn ways(turn: Turn) -> &'static str {
         Turn::HorizontalToVertical => "from level to upright",
         Turn::VerticalToHorizontal => "from upright to level",
         Turn::HorizontalToHorizontal => "on the level",
+    }
+}
+
+fn instead(bend: codes::Pattern) -> &'static str {
+    match bend {
+        codes::Pattern::SixthBend => "lead the pipe so that it turns by 45, or by 45 and 22 1/2",
+        _other => "two eighth bends or a long sweep make the turn",
     }
 }
 

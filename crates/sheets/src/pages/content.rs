@@ -33,6 +33,8 @@ pub enum Block {
     Ticks(Vec<String>),
     /// A drawing.
     Figure(Figure),
+    /// Drawings beside one another, each with its share of the width.
+    Beside(Vec<Figure>),
     /// A stick of pipe and how it is sawn.
     Stick(Stick),
 }
@@ -154,6 +156,7 @@ impl Sheet {
             | Block::Caution(_)
             | Block::Ticks(_)
             | Block::Figure(_)
+            | Block::Beside(_)
             | Block::Stick(_) => None,
         })
     }
@@ -171,10 +174,8 @@ impl Sheet {
                     lines.extend(table.rows.iter().map(|row| row.join(" | ")));
                 }
                 Block::Ticks(ticks) => lines.extend(ticks.iter().cloned()),
-                Block::Figure(figure) => {
-                    lines.push(figure.caption.clone());
-                    lines.extend(figure.words.iter().map(|word| word.text.clone()));
-                }
+                Block::Figure(figure) => lines.extend(figure.all_words()),
+                Block::Beside(figures) => lines.extend(figures.iter().flat_map(Figure::all_words)),
                 Block::Stick(stick) => lines.push(stick.words()),
             }
         }
@@ -183,6 +184,11 @@ impl Sheet {
 }
 
 impl Figure {
+    fn all_words(&self) -> Vec<String> {
+        let words = self.words.iter().map(|word| word.text.clone());
+        std::iter::once(self.caption.clone()).chain(words).collect()
+    }
+
     /// Adds a stroke.
     pub fn stroke(&mut self, points: impl IntoIterator<Item = DVec2>, pen: Pen) {
         self.strokes.push(Stroke {

@@ -177,14 +177,15 @@ fn card(
     count: usize,
     bench: &Bench,
 ) -> Sheet {
+    let mut pictures = vec![key_plan(outcome, fixed, bench)];
+    if bench.pieces.len() > 1 {
+        pictures.push(exploded(outcome, takeoff, bench));
+    }
     let mut blocks = vec![
         Block::Text(head(outcome, takeoff, n, count, bench)),
-        Block::Figure(key_plan(outcome, fixed, bench)),
+        Block::Beside(pictures),
     ];
     blocks.extend(where_it_goes(outcome, takeoff, fixed, bench));
-    if bench.pieces.len() > 1 {
-        blocks.push(Block::Figure(exploded(outcome, takeoff, bench)));
-    }
     blocks.extend([
         Block::Heading("Pieces, in the order of gluing".into()),
         Block::Table(pieces(outcome, takeoff, bench)),
@@ -349,7 +350,7 @@ fn stubs_of<'a>(outcome: &'a Outcome, bench: &Bench) -> Vec<&'a fittings::Stub> 
 fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
     let mut figure = Figure {
         caption: "The assembly seen from the south-east and above, pieces drawn apart; heights drawn true".into(),
-        high: 2.8,
+        high: 2.25,
         ..Figure::default()
     };
     for p in &bench.pieces {

@@ -13,6 +13,7 @@ pub(crate) struct Placer {
     area: Area,
     taken: Vec<[DVec2; 4]>,
     lines: Vec<(DVec2, DVec2)>,
+    breaks_lines: bool,
 }
 
 /// Steps away from the anchor that are tried, points.
@@ -29,6 +30,15 @@ impl Placer {
             area,
             taken: Vec::new(),
             lines: Vec::new(),
+            breaks_lines: false,
+        }
+    }
+
+    /// Lines give way under words: for a diagram of straight lines, where a gap hides no turn.
+    pub(crate) fn breaking_lines(self) -> Self {
+        Self {
+            breaks_lines: true,
+            ..self
         }
     }
 
@@ -64,6 +74,9 @@ impl Placer {
         };
         let low = centre - size / 2.0;
         self.take(low, low + size);
+        if self.breaks_lines && self.crossed(low, low + size) > 0 {
+            canvas.rect(low, size, None, Some(Ink::WHITE));
+        }
         if step > 12.0 {
             let near = anchor.clamp(low, low + size);
             canvas.line(anchor, near, Pen::new(0.35, Ink::GREY));
@@ -107,12 +120,13 @@ impl Placer {
         if !inside || self.taken.iter().any(|other| overlap(&mine, other) > 0.0) {
             return None;
         }
-        let crossed = self
-            .lines
-            .iter()
-            .filter(|(a, b)| passes(*a, *b, low, high))
-            .count();
-        Some(step + CROSSED * crossed as f64)
+        Some(step + CROSSED * self.crossed(low, high) as f64)
+    }
+
+    /// Lines that pass through an upright box.
+    fn crossed(&self, low: DVec2, high: DVec2) -> usize {
+        let lines = self.lines.iter();
+        lines.filter(|(a, b)| passes(*a, *b, low, high)).count()
     }
 }
 

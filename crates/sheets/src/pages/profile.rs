@@ -19,10 +19,18 @@ use crate::view::View;
 
 /// Height of the drawing as a part of the page's room.
 const DRAWN: f64 = 0.56;
+/// The least of it, before the stations go on over the page.
+const LEAST_DRAWN: f64 = 0.38;
+/// Height of a row of stations, in sizes of the letters.
+const ROW: f64 = 1.85;
 /// Room kept round the drawing for labels, points.
 const ROUND: f64 = 30.0;
+/// The same above it.
+const ABOVE: f64 = 12.0;
+/// The same below it, with the scale's bar.
+const BELOW: f64 = 32.0;
 /// Heights may be drawn so many times larger than lengths.
-const STRETCHES: [f64; 9] = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 20.0];
+const STRETCHES: [f64; 8] = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
 /// One trunk with its levels.
 #[derive(Clone, Copy)]
@@ -72,13 +80,16 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
 
 fn one(sheet: &mut Sheet, trunk: Trunk) {
     let size = sheet.size();
-    let height = sheet.whole_room() * DRAWN;
+    let table = stations(trunk);
+    let rows = (table.rows.len() + 2) as f64 * size * ROW;
+    let height = (sheet.whole_room() - rows)
+        .clamp(sheet.whole_room() * LEAST_DRAWN, sheet.whole_room() * DRAWN);
     let alt = format!(
         "Profile of {} with floor, foundation, ground and junctions",
         trunk.tree.id
     );
     sheet.figure(height, &alt, |canvas, area| draw(canvas, area, trunk, size));
-    sheet.table(&stations(trunk));
+    sheet.table(&table);
 }
 
 /// A station as it is written: `0+25.5`, feet along the line from the exit.
@@ -114,7 +125,10 @@ fn lowest(trunk: Trunk) -> f64 {
 }
 
 fn draw(canvas: &mut Canvas, area: Area, trunk: Trunk, size: f64) {
-    let inner = area.inset(ROUND);
+    let inner = Area {
+        at: area.at + DVec2::new(ROUND, ABOVE),
+        size: area.size - DVec2::new(2.0 * ROUND, ABOVE + BELOW),
+    };
     let low = DVec2::new(-shown_outside(trunk), lowest(trunk));
     let high = DVec2::new(trunk.run.path.length() + 12.0, 8.0);
     let stretch = stretch(high - low, inner.size);
@@ -284,6 +298,7 @@ fn pipe(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer) {
                 DVec2::new(0.0, line.start),
             ],
             pipe,
+            placer,
         );
     }
     for (n, bore) in trunk.run.bores.iter().enumerate() {
@@ -295,15 +310,22 @@ fn pipe(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer) {
             DVec2::new(bore.from, upper),
             DVec2::new(end, trunk.line.level_at(end + 1e-6)),
         ];
-        body(canvas, view, ends, pipe);
-        placer.avoid(&view.all(&ends));
+        body(canvas, view, ends, pipe, placer);
     }
 }
 
-fn body(canvas: &mut Canvas, view: &View, inverts: [DVec2; 2], pipe: &catalog::Pipe) {
+fn body(
+    canvas: &mut Canvas,
+    view: &View,
+    inverts: [DVec2; 2],
+    pipe: &catalog::Pipe,
+    placer: &mut Placer,
+) {
     let up = DVec2::new(0.0, pipe.id());
     let [a, b] = inverts;
     let corners = view.all(&[a, b, b + up, a + up]);
+    placer.avoid(&corners[..2]);
+    placer.avoid(&corners[2..]);
     canvas.area(corners, Some(Pen::new(1.0, Ink::SEWER)), Some(Ink::WHITE));
 }
 

@@ -87,7 +87,7 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
     let each = (room.size / (high - low).max(DVec2::ONE)).min_element();
     let middle = (low + high) / 2.0;
     let on = |at: DVec3| room.at + room.size / 2.0 + (isometric(at) - middle) * each;
-    let mut placer = Placer::new(area);
+    let mut placer = Placer::new(area).breaking_lines();
     for stroke in &strokes {
         let points: Vec<DVec2> = stroke.points.iter().map(|at| on(*at)).collect();
         placer.avoid(&points);

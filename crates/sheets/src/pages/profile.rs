@@ -5,7 +5,7 @@ use glam::DVec2;
 use grades::{Grades, Line};
 use layout::Material;
 use network::{Run, Tree};
-use units::feet_inches;
+use units::{feet_inches, inches_text};
 
 use super::Job;
 use super::plan::grade;
@@ -29,6 +29,8 @@ const ROUND: f64 = 30.0;
 const ABOVE: f64 = 12.0;
 /// The same below it, with the scale's bar.
 const BELOW: f64 = 32.0;
+/// Layers thinner than this, inches, are drawn and not named: sheets.
+const NAMED_LAYER: f64 = 0.5;
 /// Heights may be drawn so many times larger than lengths.
 const STRETCHES: [f64; 8] = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
@@ -134,10 +136,11 @@ fn draw(canvas: &mut Canvas, area: Area, trunk: Trunk, size: f64) {
     let stretch = stretch(high - low, inner.size);
     let view = View::stretched(low, high, inner, stretch);
     let mut placer = Placer::new(area);
-    ground(canvas, &view, trunk);
+    ground(canvas, &view, trunk, &mut placer, size);
     floor(canvas, &view, trunk, &mut placer, size);
-    edge(canvas, &view, trunk, &mut placer, size);
+    edge(canvas, &view, trunk, &mut placer);
     pipe(canvas, &view, trunk, &mut placer);
+    footing_named(canvas, &view, trunk, &mut placer, size);
     furniture(canvas, &view, area, &mut placer, size);
     labels(canvas, &view, trunk, low, &mut placer, size);
 }
@@ -164,7 +167,7 @@ fn furniture(canvas: &mut Canvas, view: &View, area: Area, placer: &mut Placer, 
 }
 
 /// Ground and frost outside, dashed and dotted.
-fn ground(canvas: &mut Canvas, view: &View, trunk: Trunk) {
+fn ground(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, size: f64) {
     let layout = &trunk.outcome.layout;
     let own = &layout.drains[trunk.tree.drain].line.ground;
     let profile = if own.is_empty() {
@@ -192,7 +195,15 @@ fn ground(canvas: &mut Canvas, view: &View, trunk: Trunk) {
     }
     if let Some(frost) = layout.outside.frost {
         let sunk: Vec<DVec2> = points.iter().map(|p| *p - DVec2::new(0.0, frost)).collect();
-        canvas.path(view.all(&sunk), Pen::new(0.6, Ink::GREY).dashed(2.0, 3.0));
+        let sunk = view.all(&sunk);
+        placer.avoid(&sunk);
+        if frost > 0.0
+            && let Some(far) = sunk.last()
+        {
+            let says = format!("frost {} down", inches_text(frost, 1));
+            placer.label(canvas, *far, &[&says], Style::new(size * 0.8));
+        }
+        canvas.path(sunk, Pen::new(0.6, Ink::GREY).dashed(2.0, 3.0));
     }
 }
 
@@ -225,6 +236,16 @@ fn floor(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, si
         if layer.material == Material::Gravel {
             dots(canvas, view, (0.0, end), (top, bottom));
         }
+        placer.avoid(&view.all(&[corners[1], corners[2]]));
+        if layer.thickness >= NAMED_LAYER {
+            let edge = view.at(DVec2::new(end, f64::midpoint(top, bottom)));
+            let says = format!(
+                "{} {}",
+                material(layer.material),
+                inches_text(layer.thickness, 4)
+            );
+            placer.label(canvas, edge, &[&says], Style::new(size * 0.8));
+        }
         top = bottom;
     }
     placer.avoid(&view.all(&[DVec2::new(0.0, top), DVec2::new(end, top)]));
@@ -235,6 +256,16 @@ fn floor(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, si
         Style::new(size * 0.85).bold().end(),
     );
     placer.take(at - DVec2::new(60.0, 14.0), at);
+}
+
+fn material(material: Material) -> &'static str {
+    match material {
+        Material::Concrete => "concrete",
+        Material::Foam => "foam",
+        Material::Sheet => "sheet",
+        Material::Gravel => "gravel",
+        Material::Sand => "sand",
+    }
 }
 
 fn dots(canvas: &mut Canvas, view: &View, across: (f64, f64), levels: (f64, f64)) {
@@ -256,7 +287,7 @@ fn dots(canvas: &mut Canvas, view: &View, across: (f64, f64), levels: (f64, f64)
 }
 
 /// The wall or beam and its footing where the trunk leaves.
-fn edge(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, size: f64) {
+fn edge(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer) {
     let Some(edge) = &trunk.outcome.layout.foundation.edge else {
         return;
     };
@@ -275,14 +306,18 @@ fn edge(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, siz
             edge.bottom,
             edge.bottom - footing.thickness,
         );
-        let says = format!("top of footing {}", feet_inches(edge.bottom, 8));
-        placer.label(
-            canvas,
-            view.at(DVec2::new(edge.thickness, edge.bottom)),
-            &[&says],
-            Style::new(size * 0.8),
-        );
     }
+}
+
+/// Named after the pipe is drawn, which may stand in it.
+fn footing_named(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, size: f64) {
+    let edge = trunk.outcome.layout.foundation.edge.as_ref();
+    let Some(edge) = edge.filter(|edge| edge.footing.is_some()) else {
+        return;
+    };
+    let says = format!("top of footing {}", feet_inches(edge.bottom, 8));
+    let corner = view.at(DVec2::new(edge.thickness, edge.bottom));
+    placer.label(canvas, corner, &[&says], Style::new(size * 0.8));
 }
 
 /// The pipe itself, invert to crown, inside and outside.

@@ -2,9 +2,9 @@
 
 use units::Id;
 
-/// Inches to the eighth: `5 1/2 in`.
+/// Inches to the sixteenth, as what was measured is written beside it: `5 1/2 in`.
 pub(crate) fn inches(length: f64) -> String {
-    let text = units::inches_text(length, 8);
+    let text = units::inches_text(length, 16);
     format!("{} in", text.trim_end_matches('"'))
 }
 

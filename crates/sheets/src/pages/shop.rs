@@ -442,7 +442,7 @@ fn stops(bench: &Bench) -> Vec<String> {
         "Fall read with a 4 ft level on every run; clock marks drawn across each joint".into(),
         "Plumber or inspector has looked, if one is to look before glue".into(),
         format!(
-            "{} at the trench joint; primer on both, cement on both, push, quarter turn where it can, hold",
+            "At the trench joint, {}: primer on both, cement on both, push, quarter turn where it can, hold",
             helpers(bench.people)
         ),
         "Every joint wiped and ticked; ends capped".into(),

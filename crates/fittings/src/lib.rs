@@ -31,4 +31,5 @@ pub use piece::{
     Trouble, TroubleKind, What,
 };
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
+pub use turn::bend_in_tables;
 pub use walk::walk;

@@ -85,14 +85,23 @@ pub(crate) fn made(
 }
 
 fn permitted(rules: &Rules, bend: Pattern, turn: Turn, used: &Use) -> Answer {
-    let named = match bend.turn_degrees() {
-        Some(22.5) => codes::Pattern::SixteenthBend,
-        Some(45.0) => codes::Pattern::EighthBend,
-        Some(60.0) => codes::Pattern::SixthBend,
-        Some(_) | None if bend == Pattern::QuarterBendLongTurn => codes::Pattern::LongSweep,
-        Some(_) | None => codes::Pattern::QuarterBend,
-    };
-    rules.permitted(named, turn, used).0
+    bend_in_tables(bend).map_or(Answer::Ask, |named| rules.permitted(named, turn, used).0)
+}
+
+/// A plain bend's name in the codes' tables of turns; `None` for closet bends, bends with inlets and what is no bend.
+pub fn bend_in_tables(bend: Pattern) -> Option<codes::Pattern> {
+    match bend {
+        Pattern::SixteenthBend | Pattern::SixteenthBendStreet => {
+            Some(codes::Pattern::SixteenthBend)
+        }
+        Pattern::EighthBend | Pattern::EighthBendStreet => Some(codes::Pattern::EighthBend),
+        Pattern::SixthBend | Pattern::SixthBendStreet => Some(codes::Pattern::SixthBend),
+        Pattern::QuarterBendShort | Pattern::QuarterBendStreet => Some(codes::Pattern::QuarterBend),
+        Pattern::QuarterBendLongTurn | Pattern::QuarterBendLongTurnStreet => {
+            Some(codes::Pattern::LongSweep)
+        }
+        _other => None,
+    }
 }
 
 /// Take-off of a bend's inlet, or of the hub end of its outlet; 0 where it is not made.

@@ -34,7 +34,7 @@ impl Placer {
         }
     }
 
-    /// Lines give way under words: for a diagram of straight lines, where a gap hides no turn.
+    /// Lines that run straight on give way under words; one that turns or ends there does not, so that none is hidden.
     pub(crate) fn breaking_lines(self) -> Self {
         Self {
             breaks_lines: true,
@@ -74,7 +74,7 @@ impl Placer {
         };
         let low = centre - size / 2.0;
         self.take(low, low + size);
-        if self.breaks_lines && self.crossed(low, low + size) > 0 {
+        if self.breaks_lines && self.run_through(low, low + size) {
             canvas.rect(low, size, None, Some(Ink::WHITE));
         }
         if step > 12.0 {
@@ -123,10 +123,23 @@ impl Placer {
         Some(step + CROSSED * self.crossed(low, high) as f64)
     }
 
-    /// Lines that pass through an upright box.
+    /// How many lines pass through an upright box.
     fn crossed(&self, low: DVec2, high: DVec2) -> usize {
+        self.passing(low, high).count()
+    }
+
+    /// Whether lines pass through an upright box, and all of them go on on both sides.
+    fn run_through(&self, low: DVec2, high: DVec2) -> bool {
+        let within = |end: &DVec2| end.cmpge(low - 1.0).all() && end.cmple(high + 1.0).all();
+        self.crossed(low, high) > 0
+            && self
+                .passing(low, high)
+                .all(|(a, b)| !within(a) && !within(b))
+    }
+
+    fn passing(&self, low: DVec2, high: DVec2) -> impl Iterator<Item = &(DVec2, DVec2)> {
         let lines = self.lines.iter();
-        lines.filter(|(a, b)| passes(*a, *b, low, high)).count()
+        lines.filter(move |(a, b)| passes(*a, *b, low, high))
     }
 }
 

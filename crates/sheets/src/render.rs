@@ -114,7 +114,8 @@ fn bounds(figure: &Figure) -> Option<(DVec2, DVec2)> {
     (low.is_finite() && high.is_finite()).then_some((low, high))
 }
 
-/// What the page's width stands for, inches: the longest stick sold, so that all sizes are drawn to one scale.
+/// What the page's width stands for, inches: 20 ft, the longest stick shops sell (common practice, no source), so that
+/// all sizes are drawn to one scale.
 const WIDEST_STICK: f64 = 240.0;
 
 /// A stick as a bar across the page with the labels of its pieces, what is left shaded, and all of it in words below.

@@ -1,19 +1,17 @@
 //! `change-of-direction`: a bend that the code's table does not have for the turn it makes.
 //!
 //! Each bend of a drain is judged as it lies: what falls at 45 degrees or steeper is upright, by how the codes define
-//! it. Bends are chosen by the code of the permit; another code, or a turn that only one bend makes, may bar them. A turn
-//! on whose table nobody has read a row says nothing here. Wyes are in every table for every turn. Source: codes rows
-//! `change-of-direction`. Mend: for a square turn two eighth bends or a long sweep; for 60
-//! degrees, lead the pipe so that it turns by 45.
+//! it. Bends are chosen by the code of the permit; another code, or a turn that only one bend makes, may bar them. A bend
+//! that a code's table has no row for is passed over. Wyes are in every table for every turn. Source: codes rows
+//! `change-of-direction`. Mend: for a square turn two eighth bends or a long sweep; for 60 degrees, lead the pipe so that
+//! it turns by 45.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use catalog::{EndName, Pattern};
+use catalog::EndName;
 use codes::{Answer, Row, Turn, Use};
-use fittings::{Flow, Piece};
+use fittings::{Flow, Piece, bend_in_tables};
 use glam::DVec3;
-use layout::FixtureKind;
-use network::Start;
 use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, rules::Rule};
@@ -55,7 +53,7 @@ struct Bend {
 
 /// What a piece turns; `None` for what is no bend and for one that turns upright to upright.
 fn bend(case: &Case, piece: &Piece) -> Option<Bend> {
-    let pattern = named(piece.part()?.pattern)?;
+    let pattern = bend_in_tables(piece.part()?.pattern)?;
     let way = |end| {
         let (_, outward) = piece.end(end, case.catalog)?;
         Some(piece.frame.turned(outward.to_array()))
@@ -72,18 +70,6 @@ fn bend(case: &Case, piece: &Piece) -> Option<Bend> {
 
 fn upright(way: DVec3) -> bool {
     way.z.abs() > UPRIGHT
-}
-
-/// A bend's name in the tables. Those without a row of their own (closet bend, inlets at the heel) are not judged here.
-fn named(bend: Pattern) -> Option<codes::Pattern> {
-    match bend {
-        Pattern::SixteenthBend | Pattern::SixteenthBendStreet => Some(codes::Pattern::SixteenthBend),
-        Pattern::EighthBend | Pattern::EighthBendStreet => Some(codes::Pattern::EighthBend),
-        Pattern::SixthBend | Pattern::SixthBendStreet => Some(codes::Pattern::SixthBend),
-        Pattern::QuarterBendShort | Pattern::QuarterBendStreet => Some(codes::Pattern::QuarterBend),
-        Pattern::QuarterBendLongTurn | Pattern::QuarterBendLongTurnStreet => Some(codes::Pattern::LongSweep),
-        _other => None,
-    }
 }
 
 fn barred(case: &Case, piece: &Piece, bend: &Bend) -> Option<Finding> {
@@ -103,11 +89,9 @@ fn barred(case: &Case, piece: &Piece, bend: &Bend) -> Option<Finding> {
 
 fn used(case: &Case, piece: &Piece, bend: &Bend) -> Use {
     let start = case.run(&piece.id).map(|(tree, run)| &case.network.trees[tree].runs[run]);
-    let closet = |start: &Start| matches!(start, Start::Fixture(f) if case.layout.fixtures[*f].kind == FixtureKind::Closet);
     Use {
         // What belongs to no run is a fixture's own riser or arm.
         fixture_drain: start.is_none_or(|run| run.fixtures.len() == 1),
-        closet: start.is_some_and(|run| closet(&run.start)),
         true_vertical: bend.comes.z.abs() > 0.99,
         ..Use::plain(piece.size)
     }

@@ -22,6 +22,8 @@ const STEPS: [f64; 9] = [5.0, 9.0, 14.0, 20.0, 28.0, 40.0, 55.0, 75.0, 100.0];
 const DIRECTIONS: usize = 16;
 /// What one line under a label costs, in points of distance.
 const CROSSED: f64 = 12.0;
+/// An end this near a label, points, counts as under it: a line that leaves along its edge would be lost.
+const BESIDE: f64 = 4.0;
 
 impl Placer {
     /// Nothing taken yet; labels stay in the area.
@@ -130,7 +132,7 @@ impl Placer {
 
     /// Whether lines pass through an upright box, and all of them go on on both sides.
     fn run_through(&self, low: DVec2, high: DVec2) -> bool {
-        let within = |end: &DVec2| end.cmpge(low - 1.0).all() && end.cmple(high + 1.0).all();
+        let within = |end: &DVec2| end.cmpge(low - BESIDE).all() && end.cmple(high + BESIDE).all();
         self.crossed(low, high) > 0
             && self
                 .passing(low, high)

@@ -92,6 +92,14 @@ impl Obstacle<'_> {
 
 /// The least of `measure(y)` over the part of an outline whose x lies within `low..=high`; 0 across when it spans zero.
 fn least(outline: &[DVec2], low: f64, high: f64, measure: fn(f64) -> f64) -> Option<f64> {
+    let heights = heights(outline, low, high);
+    let spans = heights.iter().any(|y| *y < 0.0) && heights.iter().any(|y| *y > 0.0);
+    let nearest = heights.iter().map(|y| measure(*y)).min_by(f64::total_cmp)?;
+    Some(if spans { nearest.min(0.0) } else { nearest })
+}
+
+/// The y of an outline's sides at their ends within `low..=high` of x; empty for what lies beside.
+pub(crate) fn heights(outline: &[DVec2], low: f64, high: f64) -> Vec<f64> {
     let n = outline.len();
     let mut heights = Vec::new();
     for i in 0..n {
@@ -109,9 +117,7 @@ fn least(outline: &[DVec2], low: f64, high: f64, measure: fn(f64) -> f64) -> Opt
         };
         heights.extend(at(from).into_iter().chain(at(to)));
     }
-    let spans = heights.iter().any(|y| *y < 0.0) && heights.iter().any(|y| *y > 0.0);
-    let nearest = heights.iter().map(|y| measure(*y)).min_by(f64::total_cmp)?;
-    Some(if spans { nearest.min(0.0) } else { nearest })
+    heights
 }
 
 /// Walls but the one behind, and cabinets, near enough to matter.
@@ -134,7 +140,8 @@ pub(crate) fn obstacles<'a>(case: &Case<'a>, closet: &Closet) -> Vec<Obstacle<'a
     walls.chain(cabinets).filter(near).collect()
 }
 
-fn finished(wall: &Wall) -> Vec<DVec2> {
+/// A wall's outline with its board and tile.
+pub(crate) fn finished(wall: &Wall) -> Vec<DVec2> {
     let left = (wall.to - wall.from).normalize_or_zero().perp();
     let (l, r) = (
         left * (wall.framing / 2.0 + wall.finish_left),

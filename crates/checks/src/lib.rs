@@ -30,7 +30,7 @@ pub use before_cover::before_cover;
 pub use case::Case;
 pub use compare::{Difference, Question, Side, by_a_code, differences, questions};
 pub use finding::{Finding, Source, Verdict};
-pub use flow_speed::{Flow, half_full};
+pub use flow_speed::{Flow, at_depth, half_full, slope_for};
 pub use landing::room_in;
 pub use leans::leans_on;
 pub use look_up::LookUps;

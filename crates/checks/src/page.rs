@@ -159,6 +159,8 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
         "cleanout-turns" => &[R::CleanoutTurns, R::CleanoutTurnsReach],
         "cleanout-junction" => &[R::CleanoutJunction, R::CleanoutAccess],
         "cleanout-upper-end" => &[R::CleanoutUpperEnd, R::CleanoutExemptRun, R::CleanoutTwoWay],
+        "cleanout-size" => &[R::CleanoutSize],
+        "cleanout-room" => &[R::CleanoutRoom],
         "sleeve-size" => &[R::SleeveSize],
         "soil-gas-pipe" => &[R::RadonTee],
         _geometry_or_practice => &[],

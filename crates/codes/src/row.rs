@@ -77,6 +77,9 @@ pub(crate) fn same(a: f64, b: f64) -> bool {
     (a - b).abs() < 1e-9
 }
 
+/// The source of a row that was looked for and not found.
+const NO_TEXT: &str = "no text on this was seen";
+
 /// Where a row stands and how it is known.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Cite {
@@ -122,7 +125,8 @@ impl Cite {
     }
 }
 
-/// `UPC Table 702.1, edition not stated (read: ...)`, or who changed it and what is published.
+/// `UPC Table 702.1, edition not stated (read: ...)`, `IRC P3112, 2018 (from memory)`, `UPC 314.4: no text on this was seen`,
+/// or who changed it and what is published.
 impl fmt::Display for Cite {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(amended) = &self.amended {
@@ -137,6 +141,19 @@ impl fmt::Display for Cite {
         }
         if self.how == How::CommonPractice {
             return f.write_str("common practice, no source");
+        }
+        if self.source == NO_TEXT {
+            return write!(f, "{}: {}", self.place(), self.source);
+        }
+        // What is recalled is named by its own section, which stands there already.
+        if self.how == How::Memory && self.source.ends_with("(recalled)") {
+            return write!(
+                f,
+                "{}, {} ({})",
+                self.place(),
+                self.edition,
+                self.how.says()
+            );
         }
         write!(
             f,

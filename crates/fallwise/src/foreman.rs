@@ -8,7 +8,7 @@ use checks::{Finding, Source, Verdict};
 use codes::{Key, Row, Rules};
 use flow::{Budget, Outcome, Share, Tried};
 use layout::{Known, Receiver, ReceiverKind};
-use units::{feet_inches, inches_text};
+use units::{Grade, feet_inches, inches_text};
 
 use crate::{
     report::{self, Judged},
@@ -190,7 +190,7 @@ fn room(budget: &Budget) -> String {
     match (budget.short, budget.spare) {
         (Some(short), _) => format!(
             "{style}short     {:>12}{style:#}  it cannot fall as drawn",
-            inches_text(short, SIXTEENTHS)
+            inches_text(sixteenth_up(short), SIXTEENTHS)
         ),
         (None, Some(spare)) => {
             let to = budget
@@ -201,6 +201,11 @@ fn room(budget: &Budget) -> String {
         }
         (None, None) => "spare     not known: nothing outside is told".into(),
     }
+}
+
+/// To the next sixteenth up, as the finding tells it: what is found by this sum must do.
+fn sixteenth_up(short: f64) -> f64 {
+    (short * 16.0 - 1e-6).ceil() / 16.0
 }
 
 fn spends(spends: &[Share]) -> String {
@@ -281,8 +286,16 @@ fn finding(out: &mut String, finding: &Finding) {
         (Some(measured), None) => format!("measured {}; ", figure(measured, finding.unit)),
         (None, _) => String::new(),
     };
-    let says = format!("{figures}{} [{}]", finding.source.says, finding.rule);
+    let says = format!("{figures}{} [{}]", cited(&finding.source), finding.rule);
     line!(out, "{}", wrap(&says, WIDTH, "      ", "      "));
+}
+
+/// Code, section and edition, and whether somebody read it; where it was seen is in the JSON and on the rules page.
+fn cited(source: &Source) -> String {
+    match source.says.split_once(" (read: ") {
+        Some((place, _)) => format!("{place} (read)"),
+        None => place(source),
+    }
 }
 
 /// Code, section and edition alone; where it was seen is in the JSON.
@@ -292,7 +305,8 @@ fn place(source: &Source) -> String {
         .split_once(" (read: ")
         .or_else(|| says.split_once(" (from memory: "));
     let place = place.map_or(says, |(place, _)| place);
-    let memory = if source.read { "" } else { ", from memory" };
+    let told = source.read || place.ends_with("(from memory)") || place.ends_with("was seen");
+    let memory = if told { "" } else { ", from memory" };
     format!("{place}{memory}")
 }
 
@@ -330,11 +344,17 @@ fn before_cover(out: &mut String, outcome: &Outcome, all: Option<&[Judged]>) {
     }
 }
 
-/// Inches to the eighth, as the sentence above tells them, feet and inches from a foot on; anything else as it is.
+/// Inches to the sixteenth, as the sentence above tells them, feet and inches from a foot on; grades as fractions; anything
+/// else as it is.
 fn figure(value: f64, unit: &str) -> String {
     match unit {
-        "in" if value.abs() >= 12.0 => feet_inches(value, 8),
-        "in" => inches_text(value, 8),
+        "in" if value.abs() >= 12.0 => feet_inches(value, SIXTEENTHS),
+        "in" => inches_text(value, SIXTEENTHS),
+        "ft" if value.fract().abs() > 1e-9 => feet_inches(value * 12.0, SIXTEENTHS),
+        "in/ft" => match Grade::from_in_per_ft(value) {
+            Some(grade) => format!("{grade} {unit}"),
+            None => unit.into(),
+        },
         _ => format!("{} {unit}", (value * 1e3).round() / 1e3),
     }
 }

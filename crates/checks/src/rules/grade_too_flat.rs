@@ -47,7 +47,7 @@ fn judged(case: &Case, id: &Id, size: Size, grade: f64, at: DVec3) -> Option<Fin
     };
     let grade_says = units::inches_text(grade, 32);
     let says = format!(
-        "{id} falls {} in per ft in {size} pipe; {} is the least: {would}",
+        "{id} falls {} in/ft in {size} pipe; {} is the least: {would}",
         grade_says.trim_end_matches('"'), least.row.says(),
     );
     let mut finding = Finding::new(RULE.id, verdict, vec![id.clone()], at, source, says);

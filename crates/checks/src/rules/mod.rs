@@ -87,6 +87,8 @@ rules! {
     cleanout_turns,
     cleanout_junction,
     cleanout_upper_end,
+    cleanout_size,
+    cleanout_room,
     sleeve_size,
     slow_flow,
     soil_gas_pipe,

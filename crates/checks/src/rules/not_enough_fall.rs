@@ -25,7 +25,7 @@ fn conflict(case: &Case, tree: usize, conflict: &Conflict) -> Finding {
     let short = conflict.short;
     let (floor, spends) = split(&conflict.chain);
     let to = floor.map_or_else(|| drain.id.to_string(), |floor| floor.who.says.to_string());
-    let spent: Vec<String> = spends.iter().map(spoken).collect();
+    let spent: Vec<String> = spends.iter().filter_map(spoken).collect();
     let says = format!(
         "{} is {} short of falling to the {to}{}: {}; find {} along this chain",
         drain.id, sixteenths(short), level(floor), spent.join(", "), sixteenths(short),
@@ -60,21 +60,25 @@ fn split(chain: &[Spend]) -> (Option<&Spend>, &[Spend]) {
 }
 
 fn level(floor: Option<&Spend>) -> String {
-    floor.map_or(String::new(), |floor| format!(" at {}", words::feet(floor.inches)))
+    floor.map_or(String::new(), |floor| format!(" at {}", units::feet_inches(floor.inches, 16)))
 }
 
-fn spoken(spend: &Spend) -> String {
+/// What a member takes of the fall; `None` for a join or a way out that takes nothing.
+fn spoken(spend: &Spend) -> Option<String> {
     let (id, inches) = (&spend.who.id, words::inches(spend.inches));
-    match spend.on {
+    let level = spend.inches.abs() < 1.0 / 32.0;
+    let says = match spend.on {
+        SpentOn::Join { .. } | SpentOn::Drop(_) if level => return None,
         SpentOn::Cap(_) => format!("{id} {} {inches} down", spend.who.says),
         SpentOn::Fall { grade, length } => {
             format!("{id} falls {inches} over {} at {grade}", words::feet(length))
         }
         SpentOn::Step => format!("{id} drops {inches} in its {}", spend.who.says),
-        SpentOn::Join { .. } => format!("{id} {} by {inches}", spend.who.says),
+        SpentOn::Join { .. } => format!("{id} {} with {inches} of drop", spend.who.says),
         SpentOn::Drop(_) => format!("{id} {} by {inches}", spend.who.says),
         SpentOn::Floor(_) => format!("{id} is held up by the {} at {inches}", spend.who.says),
-    }
+    };
+    Some(says)
 }
 
 /// Where in the house: the run's own place, or the exit.

@@ -52,7 +52,13 @@ fn check(case: &Case) -> Vec<Finding> {
     let led_by_its_stub = |(id, solid): &(&Id, usize)| {
         starts.get(id).is_some_and(|stub| worst.contains_key(&(*stub, *solid)))
     };
-    let kept = worst.iter().filter(|(key, _)| !led_by_its_stub(key));
+    let lines: BTreeMap<&Id, &Id> = case.network.trees.iter().map(|tree| (&tree.runs[0].id, &tree.id)).collect();
+    // A trunk and the line it goes on as are in one footing for one reason.
+    let goes_on_in_it = |(id, solid): &(&Id, usize), hit: &Hit| {
+        let line = lines.get(id).and_then(|line| worst.get(&(*line, *solid)));
+        line.is_some_and(|line| hit.crosses || !line.crosses)
+    };
+    let kept = worst.iter().filter(|(key, hit)| !led_by_its_stub(key) && !goes_on_in_it(key, hit));
     kept.map(|((id, solid), hit)| told(case, id, solids[*solid], hit)).collect()
 }
 

@@ -4,7 +4,7 @@
 //! The figure hangs on n: smooth plastic is quoted at 0.009 to 0.011, cast iron at 0.012, city sewers at 0.013. A house
 //! drain rarely runs half full. Source: Manning's formula; the 2 ft/s of city sewer standards. Mend: a steeper grade.
 
-use crate::{Case, Finding, Source, Verdict, flow_speed::half_full, rules::Rule, sizes::{self, Stretch}};
+use crate::{Case, Finding, Source, Verdict, flow_speed::{half_full, slope_for}, rules::Rule, sizes::{self, Stretch}};
 
 pub(super) const RULE: Rule = Rule {
     id: "slow-flow",
@@ -30,13 +30,15 @@ fn check(case: &Case) -> Vec<Finding> {
 
 fn judged(case: &Case, stretch: &Stretch) -> Option<Finding> {
     let grade = case.grades[stretch.tree].lines[stretch.index].grade.in_per_ft();
-    let flow = half_full(case.catalog.pipe(stretch.size).id(), grade / 12.0, N);
+    let bore = case.catalog.pipe(stretch.size).id();
+    let flow = half_full(bore, grade / 12.0, N);
     if grade >= USUAL || flow.feet_per_second >= CLEANSING {
         return None;
     }
+    let enough = slope_for(bore, CLEANSING, N).map(|slope| format!(", from {:.2} in/ft on", slope * 12.0));
     let says = format!(
-        "{} half full runs {:.1} ft/s and {:.0} gallons a minute in {} pipe with n = {N}; 2 ft/s carries solids along",
-        stretch.run.id, flow.feet_per_second, flow.gallons_per_minute, stretch.size,
+        "{} half full runs {:.1} ft/s and {:.0} gallons a minute in {} pipe with n = {N}; 2 ft/s carries solids along{}",
+        stretch.run.id, flow.feet_per_second, flow.gallons_per_minute, stretch.size, enough.unwrap_or_default(),
     );
     let source = Source { says: "Manning's formula, n = 0.012; 2 ft/s from city sewer standards".into(), read: true };
     let members = vec![stretch.run.id.clone()];

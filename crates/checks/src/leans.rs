@@ -117,6 +117,9 @@ impl There {
             "cleanout-spacing" | "cleanout-turns" | "cleanout-junction" | "cleanout-upper-end" => {
                 !layout.cleanouts.is_empty()
             }
+            "cleanout-size" | "cleanout-room" => {
+                layout.cleanouts.iter().any(|c| c.outside.is_none())
+            }
             "sleeve-size" => layout.drains.iter().any(|d| d.exit.sleeve.is_some()),
             "water-apart" => layout.services.iter().any(|s| s.kind == ServiceKind::Water),
             "soil-gas-pipe" => layout

@@ -61,22 +61,49 @@ pub fn width(face: Face, size: f64, words: &str) -> f64 {
 /// Words broken into lines no wider than `room`; a word wider than that is broken where it must be. At least one line.
 pub(crate) fn wrap(face: Face, size: f64, words: &str, room: f64) -> Vec<String> {
     let mut lines = vec![String::new()];
-    for word in words.split_whitespace() {
+    for word in bound(words) {
         let line = lines.last_mut().expect("there is always a line");
         let joined = if line.is_empty() {
-            word.to_owned()
+            word.clone()
         } else {
             format!("{line} {word}")
         };
         if width(face, size, &joined) <= room {
             *line = joined;
-        } else if width(face, size, word) <= room {
-            lines.push(word.to_owned());
+        } else if width(face, size, &word) <= room {
+            lines.push(word);
         } else {
-            break_word(face, size, word, room, &mut lines);
+            break_word(face, size, &word, room, &mut lines);
         }
     }
     lines
+}
+
+/// Words, with what must stay on one line as one: a whole number and its fraction (`10'-0 13/16"`), a distance and its side
+/// of the compass (`10'-0" E`).
+fn bound(words: &str) -> Vec<String> {
+    let mut bound: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match bound.last_mut() {
+            Some(last) if belongs(last, word) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            Some(_) | None => bound.push(word.to_owned()),
+        }
+    }
+    bound
+}
+
+fn belongs(before: &str, word: &str) -> bool {
+    let digit = |c: char| c.is_ascii_digit();
+    let fraction = before.ends_with(digit) && word.starts_with(digit) && word.contains('/');
+    let side = before.ends_with(['"', '\''])
+        && matches!(
+            word.trim_end_matches([',', ';', '.']),
+            "E" | "N" | "W" | "S"
+        );
+    fraction || side
 }
 
 fn break_word(face: Face, size: f64, word: &str, room: f64, lines: &mut Vec<String>) {

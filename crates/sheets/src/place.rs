@@ -13,7 +13,9 @@ pub(crate) struct Placer {
     area: Area,
     taken: Vec<[DVec2; 4]>,
     lines: Vec<(DVec2, DVec2)>,
+    faint: Vec<(DVec2, DVec2)>,
     breaks_lines: bool,
+    left_out: Vec<String>,
 }
 
 /// Steps away from the anchor that are tried, points.
@@ -21,7 +23,13 @@ const STEPS: [f64; 9] = [5.0, 9.0, 14.0, 20.0, 28.0, 40.0, 55.0, 75.0, 100.0];
 /// Directions that are tried at each step.
 const DIRECTIONS: usize = 16;
 /// What one line under a label costs, in points of distance.
-const CROSSED: f64 = 12.0;
+const CROSSED: f64 = 20.0;
+/// What one faint line under a label costs: it gives way to the words, but they are easier to read beside it.
+const FAINT: f64 = 3.0;
+/// What a leader costs that passes over words or marks, each.
+const LED_OVER: f64 = 30.0;
+/// A label that stands off by more than this is led to its place by a line, points.
+const LED: f64 = 12.0;
 /// An end this near a label, points, counts as under it: a line that leaves along its edge would be lost.
 const BESIDE: f64 = 4.0;
 
@@ -32,7 +40,9 @@ impl Placer {
             area,
             taken: Vec::new(),
             lines: Vec::new(),
+            faint: Vec::new(),
             breaks_lines: false,
+            left_out: Vec::new(),
         }
     }
 
@@ -55,15 +65,26 @@ impl Placer {
             .extend(points.windows(2).map(|pair| (pair[0], pair[1])));
     }
 
-    /// Puts a label of one or more lines near `anchor`, with a leader when it must stand off. `false` when there is no room
-    /// for it anywhere near: it is left out.
+    /// Faint lines (walls, cabinets): labels had better not lie over them either, and where one does they give way.
+    pub(crate) fn over(&mut self, points: &[DVec2]) {
+        self.faint
+            .extend(points.windows(2).map(|pair| (pair[0], pair[1])));
+    }
+
+    /// The first lines of the labels that found no room.
+    pub(crate) fn left_out(self) -> Vec<String> {
+        self.left_out
+    }
+
+    /// Puts a label of one or more lines near `anchor`, with a leader when it must stand off. When there is no room for it
+    /// anywhere near it is left out, and remembered.
     pub(crate) fn label(
         &mut self,
         canvas: &mut Canvas,
         anchor: DVec2,
         lines: &[&str],
         style: Style,
-    ) -> bool {
+    ) {
         let wide = lines
             .iter()
             .map(|line| width(style.face, style.size, line))
@@ -72,14 +93,15 @@ impl Placer {
         let high = (ASCENT + DESCENT) * style.size + lead * (lines.len().max(1) - 1) as f64;
         let size = DVec2::new(wide + 2.0, high + 1.0);
         let Some((centre, step)) = self.best(anchor, size) else {
-            return false;
+            self.left_out.extend(lines.first().map(ToString::to_string));
+            return;
         };
         let low = centre - size / 2.0;
         self.take(low, low + size);
-        if self.breaks_lines && self.run_through(low, low + size) {
+        if self.gives_way(low, low + size) {
             canvas.rect(low, size, None, Some(Ink::WHITE));
         }
-        if step > 12.0 {
+        if step > LED {
             let near = anchor.clamp(low, low + size);
             canvas.line(anchor, near, Pen::new(0.35, Ink::GREY));
             self.avoid(&[anchor, near]);
@@ -89,7 +111,14 @@ impl Placer {
             canvas.text(base, *line, style);
             base.y += lead;
         }
-        true
+    }
+
+    /// Whether what lies under a label is wiped: faint lines always; others where this drawing lets lines be broken.
+    fn gives_way(&self, low: DVec2, high: DVec2) -> bool {
+        if self.crossed(low, high) > 0 {
+            return self.breaks_lines && self.run_through(low, high);
+        }
+        self.faintly_crossed(low, high) > 0
     }
 
     fn best(&self, anchor: DVec2, size: DVec2) -> Option<(DVec2, f64)> {
@@ -102,7 +131,7 @@ impl Placer {
                 let angle = n as f64 / DIRECTIONS as f64 * std::f64::consts::TAU;
                 let way = DVec2::from_angle(angle - std::f64::consts::FRAC_PI_4);
                 let centre = anchor + way * step + way * size / 2.0;
-                let Some(cost) = self.cost(centre, size, step) else {
+                let Some(cost) = self.cost(anchor, centre, size, step) else {
                     continue;
                 };
                 if best.as_ref().is_none_or(|(least, ..)| cost < *least - 1e-9) {
@@ -114,7 +143,7 @@ impl Placer {
     }
 
     /// `None` where words stand already or the area ends.
-    fn cost(&self, centre: DVec2, size: DVec2, step: f64) -> Option<f64> {
+    fn cost(&self, anchor: DVec2, centre: DVec2, size: DVec2, step: f64) -> Option<f64> {
         let (low, high) = (centre - size / 2.0, centre + size / 2.0);
         let end = self.area.at + self.area.size;
         let inside = low.cmpge(self.area.at).all() && high.cmple(end).all();
@@ -122,7 +151,28 @@ impl Placer {
         if !inside || self.taken.iter().any(|other| overlap(&mine, other) > 0.0) {
             return None;
         }
-        Some(step + CROSSED * self.crossed(low, high) as f64)
+        let crossed = CROSSED * self.crossed(low, high) as f64
+            + FAINT * self.faintly_crossed(low, high) as f64;
+        Some(step + crossed + self.led_over(anchor, low, high, step))
+    }
+
+    /// What a leader from the anchor to the label would cost.
+    fn led_over(&self, anchor: DVec2, low: DVec2, high: DVec2, step: f64) -> f64 {
+        if step <= LED {
+            return 0.0;
+        }
+        let near = anchor.clamp(low, high);
+        let over = self.taken.iter().filter(|corners| {
+            let (low, high) = (corners[0], corners[2]);
+            let holds = anchor.cmpge(low).all() && anchor.cmple(high).all();
+            !holds && passes(anchor, near, low, high)
+        });
+        LED_OVER * over.count() as f64
+    }
+
+    fn faintly_crossed(&self, low: DVec2, high: DVec2) -> usize {
+        let lines = self.faint.iter();
+        lines.filter(|(a, b)| passes(*a, *b, low, high)).count()
     }
 
     /// How many lines pass through an upright box.
@@ -188,8 +238,9 @@ mod tests {
         let (mut placer, mut canvas) = (Placer::new(area), Canvas::default());
         for n in 0..20 {
             let name = format!("stub {n}");
-            assert!(placer.label(&mut canvas, DVec2::splat(200.0), &[&name], Style::new(8.0)));
+            placer.label(&mut canvas, DVec2::splat(200.0), &[&name], Style::new(8.0));
         }
+        assert_eq!(placer.left_out(), Vec::<String>::new());
         let boxes: Vec<_> = canvas.parts[0]
             .marks
             .iter()

@@ -89,9 +89,10 @@ fn draw(sheet: &mut Sheet, figures: &[Figure]) {
         .iter()
         .map(|(figure, _)| figure.caption.as_str())
         .collect();
-    let height = (high * 72.0).min(sheet.whole_room());
-    sheet.figure(height, &captions.join("; "), |canvas, area| {
+    let height = (high * 72.0).min(drawing_room(sheet));
+    sheet.labelled(height, &captions.join("; "), |canvas, area| {
         let wide = area.size.x / seen.len() as f64;
+        let mut left_out = Vec::new();
         for (n, (figure, (low, high))) in seen.iter().enumerate() {
             let at = area.at + DVec2::new(wide * n as f64, 0.0);
             let area = Area {
@@ -100,9 +101,16 @@ fn draw(sheet: &mut Sheet, figures: &[Figure]) {
             };
             let view = View::fitting(*low, *high, area.inset(ROUND));
             strokes(canvas, figure, &view);
-            named(canvas, figure, &view, area, size);
+            left_out.extend(named(canvas, figure, &view, area, size));
         }
+        left_out
     });
+}
+
+/// The height a drawing may take: what is left of a page that has hardly begun, else a page.
+fn drawing_room(sheet: &Sheet) -> f64 {
+    let (left, whole) = (sheet.room() - sheet.size(), sheet.whole_room());
+    if left > 0.7 * whole { left } else { whole }
 }
 
 /// The box round all of a drawing, in its own inches.
@@ -165,10 +173,17 @@ fn strokes(canvas: &mut Canvas, figure: &Figure, view: &View) {
     }
 }
 
-fn named(canvas: &mut Canvas, figure: &Figure, view: &View, area: Area, size: f64) {
+/// Writes the words of a drawing; gives back those that found no room.
+fn named(canvas: &mut Canvas, figure: &Figure, view: &View, area: Area, size: f64) -> Vec<String> {
     let mut placer = Placer::new(area);
     for stroke in &figure.strokes {
-        placer.avoid(&view.all(&stroke.points));
+        let points = view.all(&stroke.points);
+        match stroke.pen {
+            content::Pen::Faint => placer.over(&points),
+            content::Pen::Plain | content::Pen::Bold | content::Pen::Dashed => {
+                placer.avoid(&points);
+            }
+        }
     }
     for word in figure.words.iter().filter(|word| word.dot) {
         let at = view.at(word.at);
@@ -186,4 +201,5 @@ fn named(canvas: &mut Canvas, figure: &Figure, view: &View, area: Area, size: f6
             Style::new(size * 0.85),
         );
     }
+    placer.left_out()
 }

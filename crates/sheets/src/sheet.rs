@@ -179,6 +179,13 @@ impl<'a> Sheet<'a> {
         }
     }
 
+    /// The height a table takes on one page.
+    pub(crate) fn table_height(&self, table: &Table) -> f64 {
+        let laid = table.laid(self.width(), self.size());
+        let rows: f64 = (0..laid.len()).map(|row| laid.row_height(row)).sum();
+        laid.head_height() + rows + self.size() * 0.8
+    }
+
     /// A table, with its heads again on every page it runs over.
     pub(crate) fn table(&mut self, table: &Table) {
         let laid = table.laid(self.width(), self.size());
@@ -200,15 +207,32 @@ impl<'a> Sheet<'a> {
 
     /// A drawing over the whole width and so high; `alt` tells in words what it shows.
     pub(crate) fn figure(&mut self, height: f64, alt: &str, draw: impl FnOnce(&mut Canvas, Area)) {
+        self.labelled(height, alt, |canvas, area| {
+            draw(canvas, area);
+            Vec::new()
+        });
+    }
+
+    /// A drawing that gives back the labels it had no room for: they are named under it.
+    pub(crate) fn labelled(
+        &mut self,
+        height: f64,
+        alt: &str,
+        draw: impl FnOnce(&mut Canvas, Area) -> Vec<String>,
+    ) {
         self.need(height);
         self.canvas.begin(Role::Figure(alt.to_owned()));
         let area = Area {
             at: DVec2::new(MARGIN, self.y),
             size: DVec2::new(self.width(), height),
         };
-        draw(&mut self.canvas, area);
+        let left_out = draw(&mut self.canvas, area);
         self.y += height;
         self.gap(4.0);
+        if !left_out.is_empty() {
+            let names = left_out.join(", ");
+            self.paragraph(&format!("Drawn, but without room for a label: {names}."));
+        }
     }
 
     /// The pages, without their feet: those are drawn when all pages are counted.

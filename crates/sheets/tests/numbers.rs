@@ -252,7 +252,7 @@ fn every_piece_is_on_one_card_and_every_cut_on_one_stick() {
             let on = pages.iter().filter(|page| {
                 page.name.starts_with("glue")
                     && page
-                        .table("Clock")
+                        .table("Glued ok")
                         .is_some_and(|t| t.rows.iter().any(|row| row[0] == *label))
             });
             assert_eq!(on.count(), 1, "{label}");

@@ -7,7 +7,7 @@ use layout::{Landing, Wall};
 use units::{feet_inches, inches_text};
 
 use super::Job;
-use super::plan::{signed, turned};
+use super::plan::{ring, signed, turned};
 use super::window::{clipped, cut_line};
 use crate::canvas::Canvas;
 use crate::mark::{Ink, Page, Pen, Style};
@@ -37,21 +37,28 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     }
     let (together, alone): (Vec<_>, Vec<_>) =
         clusters.iter().partition(|members| members.len() > 1);
-    for (n, members) in together.iter().enumerate() {
-        if n > 0 {
-            sheet.next_page();
-        }
-        one(&mut sheet, job.outcome, members);
-    }
     let alone: Vec<&Stub> = alone
         .iter()
         .copied()
         .flatten()
         .map(|n| &job.outcome.assembly.stubs[*n])
         .collect();
+    let last = table(job.outcome, &alone);
+    let kept = if alone.is_empty() {
+        0.0
+    } else {
+        sheet.table_height(&last) + sheet.size() * 4.0
+    };
+    for (n, members) in together.iter().enumerate() {
+        if n > 0 {
+            sheet.next_page();
+        }
+        let kept = if n + 1 == together.len() { kept } else { 0.0 };
+        one(&mut sheet, job.outcome, members, kept);
+    }
     if !alone.is_empty() {
         sheet.heading("Stubs that stand alone");
-        sheet.table(&table(job.outcome, &alone));
+        sheet.table(&last);
     }
     sheet.finish()
 }
@@ -76,7 +83,8 @@ fn clusters(stubs: &[Stub]) -> Vec<Vec<usize>> {
         .collect()
 }
 
-fn one(sheet: &mut Sheet, outcome: &Outcome, members: &[usize]) {
+/// One group, as large as the page lets it be; `kept` is the height left free under it.
+fn one(sheet: &mut Sheet, outcome: &Outcome, members: &[usize], kept: f64) {
     let stubs: Vec<&Stub> = members
         .iter()
         .map(|n| &outcome.assembly.stubs[*n])
@@ -84,11 +92,13 @@ fn one(sheet: &mut Sheet, outcome: &Outcome, members: &[usize]) {
     let size = sheet.size();
     let names: Vec<&str> = stubs.iter().map(|stub| stub.id.as_str()).collect();
     let alt = format!("Plan of {}", names.join(", "));
-    let height = sheet.whole_room() * 0.52;
-    sheet.figure(height, &alt, |canvas, area| {
-        draw(canvas, area, outcome, &stubs, size);
+    let table = table(outcome, &stubs);
+    let left = sheet.whole_room() - sheet.table_height(&table) - size * 2.0 - kept;
+    let height = left.max(sheet.whole_room() * 0.45);
+    sheet.labelled(height, &alt, |canvas, area| {
+        draw(canvas, area, outcome, &stubs, size)
     });
-    sheet.table(&table(outcome, &stubs));
+    sheet.table(&table);
 }
 
 fn window(stubs: &[&Stub]) -> (DVec2, DVec2) {
@@ -99,11 +109,17 @@ fn window(stubs: &[&Stub]) -> (DVec2, DVec2) {
     (low - AROUND, high + AROUND)
 }
 
-fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, stubs: &[&Stub], size: f64) {
+fn draw(
+    canvas: &mut Canvas,
+    area: Area,
+    outcome: &Outcome,
+    stubs: &[&Stub],
+    size: f64,
+) -> Vec<String> {
     let (low, high) = window(stubs);
     let view = View::fitting(low, high, area.inset(34.0));
     let mut placer = Placer::new(area);
-    house(canvas, &view, outcome, (low, high));
+    house(canvas, &view, outcome, (low, high), &mut placer);
     pipes(canvas, &view, outcome, (low, high), &mut placer);
     let frame = view.all(&[
         low,
@@ -111,6 +127,7 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, stubs: &[&Stub], siz
         high,
         DVec2::new(low.x, high.y),
     ]);
+    placer.over(&ring(&frame));
     canvas.area(frame, Some(Pen::new(0.4, Ink::PALE)), None);
     let bar = DVec2::new(area.at.x + 8.0, area.end().y - 18.0);
     view.scale_bar(canvas, bar, size * 0.85);
@@ -124,14 +141,22 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, stubs: &[&Stub], siz
     for stub in stubs {
         named(canvas, &view, stub, &mut placer, size);
     }
+    placer.left_out()
 }
 
 /// Walls with their studs dark and their finish light, cabinets, box-outs, the form.
-fn house(canvas: &mut Canvas, view: &View, outcome: &Outcome, frame: (DVec2, DVec2)) {
+fn house(
+    canvas: &mut Canvas,
+    view: &View,
+    outcome: &Outcome,
+    frame: (DVec2, DVec2),
+    placer: &mut Placer,
+) {
     let layout = &outcome.layout;
     let mut area = |outline: &[DVec2], pen: Pen, fill: Option<Ink>| {
         let kept = clipped(outline, frame.0, frame.1);
         if kept.len() > 2 {
+            placer.over(&ring(&view.all(&kept)));
             canvas.area(view.all(&kept), Some(pen), fill);
         }
     };

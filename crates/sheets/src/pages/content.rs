@@ -135,6 +135,20 @@ impl Table {
         self.rows.push(cells.to_vec());
     }
 
+    /// The same without those of these columns that hold nothing: they would look like blanks to write in.
+    #[must_use]
+    pub fn without_empty(mut self, heads: &[&str]) -> Self {
+        let holds = |n: usize| self.rows.iter().any(|row| !row[n].is_empty());
+        let keeps: Vec<bool> = (0..self.heads.len())
+            .map(|n| !heads.contains(&self.heads[n].as_str()) || holds(n))
+            .collect();
+        for cells in std::iter::once(&mut self.heads).chain(&mut self.rows) {
+            let mut keep = keeps.iter();
+            cells.retain(|_| keep.next().copied().unwrap_or(true));
+        }
+        self
+    }
+
     /// The cell in the row whose first cell is `row`, under `head`.
     pub fn cell(&self, row: &str, head: &str) -> Option<&str> {
         let column = self.heads.iter().position(|h| h == head)?;

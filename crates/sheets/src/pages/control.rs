@@ -54,7 +54,7 @@ fn drawing(outcome: &Outcome, fixed: &[Fixed]) -> Figure {
     let mut figure = plan(
         outcome,
         "Fixed points by letter, stubs by name, strings dashed",
-        4.0,
+        6.4,
     );
     if let Some((low, high)) = bounds(outline(outcome)) {
         figure.stroke(

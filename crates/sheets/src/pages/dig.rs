@@ -129,7 +129,7 @@ fn drawing(outcome: &Outcome) -> Figure {
     let mut figure = plan(
         outcome,
         "Trenches by the name of their run; arrows of figures run upstream from each outlet",
-        3.2,
+        5.4,
     );
     for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
         figure.stroke(run.path.points().iter().copied(), Pen::Bold);

@@ -148,6 +148,18 @@ fn edges(outline: &[DVec2]) -> Vec<Obstacle> {
 
 /// The two ties and the check in words: `A 12'-3 1/4" (147 1/4")`.
 pub(super) fn tie_cells(fixed: &[Fixed], reached: Option<Reached>) -> [String; 3] {
+    tied(fixed, reached, |inches| {
+        let (feet, total) = (feet_inches(inches, 16), inches_text(inches, 16));
+        format!("{feet} ({total})")
+    })
+}
+
+/// The same in feet and inches alone, where the page is narrow.
+pub(super) fn short_tie_cells(fixed: &[Fixed], reached: Option<Reached>) -> [String; 3] {
+    tied(fixed, reached, |inches| feet_inches(inches, 16))
+}
+
+fn tied(fixed: &[Fixed], reached: Option<Reached>, length: fn(f64) -> String) -> [String; 3] {
     let Some(Reached {
         ties,
         before_walls,
@@ -162,8 +174,7 @@ pub(super) fn tie_cells(fixed: &[Fixed], reached: Option<Reached>) -> [String; 3
     };
     let says = |tie: trench::ties::Tie, star: bool| {
         let star = if star { " *" } else { "" };
-        let (feet, total) = (feet_inches(tie.inches, 16), inches_text(tie.inches, 16));
-        format!("{} {feet} ({total}){star}", fixed[tie.from].name)
+        format!("{} {}{star}", fixed[tie.from].name, length(tie.inches))
     };
     [
         says(ties.first, before_walls),

@@ -27,7 +27,7 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     );
     let height = sheet.room() - 4.0;
     let size = sheet.size();
-    sheet.figure(
+    sheet.labelled(
         height,
         "Plan of the slab with walls, cabinets, drains, vents and stubs",
         |canvas, area| draw(canvas, area, job.outcome, size),
@@ -35,14 +35,21 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     sheet.finish()
 }
 
-fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
+fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<String> {
     let key = Area {
         at: area.end() - DVec2::new(area.size.x, 62.0),
         size: DVec2::new(area.size.x, 62.0),
     };
-    let plan = Area {
+    let whole = Area {
         at: area.at,
         size: area.size - DVec2::new(0.0, 66.0),
+    };
+    let runs = run_labels(outcome);
+    let style = Style::new(size * 0.78).ink(Ink::SEWER);
+    let column = column_width(&runs, style);
+    let plan = Area {
+        at: whole.at + DVec2::new(column, 0.0),
+        size: whole.size - DVec2::new(2.0 * column, 0.0),
     };
     let (low, high) = extent(outcome);
     let view = View::fitting(low, high, plan.inset(ROUND));
@@ -50,9 +57,19 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
     house(canvas, &view, outcome, &mut placer);
     overall(canvas, &view, outcome, &mut placer, size);
     drains(canvas, &view, outcome, &mut placer);
+    let drawn = (
+        view.at(DVec2::new(low.x, high.y)),
+        view.at(DVec2::new(high.x, low.y)),
+    );
+    let columns = Area {
+        at: DVec2::new(drawn.0.x - DIMENSIONED, whole.at.y),
+        size: DVec2::new(drawn.1.x + GUTTER - drawn.0.x + DIMENSIONED, whole.size.y),
+    };
+    let mut left_out = beside(canvas, &view, &mut placer, columns, &runs, style);
     stubs(canvas, &view, outcome, &mut placer, size);
-    run_labels(canvas, &view, outcome, &mut placer, size);
     legend(canvas, &view, key, size);
+    left_out.extend(placer.left_out());
+    left_out
 }
 
 /// The corners of the house and of what leaves it by a little.
@@ -102,14 +119,13 @@ pub(crate) fn house(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer:
         canvas.area(view.all(&block.outline), Some(pen), Some(Ink::TINT));
     }
     for wall in &layout.walls {
-        canvas.area(
-            wall_outline(wall, view),
-            Some(Pen::new(0.4, Ink::GREY)),
-            Some(Ink::TINT),
-        );
+        let outline = wall_outline(wall, view);
+        placer.over(&ring(&outline));
+        canvas.area(outline, Some(Pen::new(0.4, Ink::GREY)), Some(Ink::TINT));
     }
     for cabinet in &layout.cabinets {
         let corners = turned(cabinet.centre, cabinet.size, cabinet.turn_deg);
+        placer.over(&ring(&view.all(&corners)));
         canvas.area(view.all(&corners), Some(Pen::new(0.5, Ink::GREY)), None);
         canvas.path(
             vec![view.at(corners[0]), view.at(corners[2])],
@@ -122,10 +138,14 @@ pub(crate) fn house(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer:
         canvas.area(view.all(&corners), Some(pen), None);
     }
     if let Some(slab) = &layout.slab {
-        let mut outline = view.all(&slab.outline);
-        outline.extend(outline.first().copied());
-        placer.avoid(&outline);
+        placer.over(&ring(&view.all(&slab.outline)));
     }
+}
+
+/// An outline back to its first point.
+pub(crate) fn ring(outline: &[DVec2]) -> Vec<DVec2> {
+    let first = outline.first().copied();
+    outline.iter().copied().chain(first).collect()
 }
 
 fn wall_outline(wall: &layout::Wall, view: &View) -> Vec<DVec2> {
@@ -236,10 +256,10 @@ fn stubs(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Place
 fn tells(stub: &Stub) -> String {
     let size = stub.size.map_or(String::new(), |size| format!("{size} "));
     let vent = match stub.flow {
-        Flow::Vent => "vent, ",
+        Flow::Vent => "vent ",
         Flow::Drain | Flow::Water | Flow::SoilGas | Flow::Empty => "",
     };
-    format!("{vent}{size}top {}", signed(stub.top))
+    format!("{size}{vent}{}", signed(stub.top))
 }
 
 /// A level with its sign: `+0'-4"`.
@@ -251,25 +271,126 @@ pub(crate) fn signed(level: f64) -> String {
     }
 }
 
-fn run_labels(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Placer, size: f64) {
+/// What a run is called beside the plan, and the middle of it in the house.
+struct RunLabel {
+    middle: DVec2,
+    lines: [String; 3],
+}
+
+fn run_labels(outcome: &Outcome) -> Vec<RunLabel> {
+    let mut labels = Vec::new();
     for (tree, grades) in outcome.network.trees.iter().zip(&outcome.grades) {
         for (run, line) in tree.runs.iter().zip(&grades.lines) {
-            let middle = view.at(run.path.point_at(run.path.length() / 2.0));
             let says = format!("{} at {}", sizes(run), grade(line.grade));
             let inverts = format!(
                 "inv. {} to {}",
                 feet_inches(line.inlet, 16),
                 feet_inches(line.outlet, 16)
             );
-            let name = crate::fonts::cut(crate::Face::Regular, size * 0.78, run.id.as_str(), 130.0);
-            placer.label(
-                canvas,
-                middle,
-                &[&name, &says, &inverts],
-                Style::new(size * 0.78).ink(Ink::SEWER),
-            );
+            labels.push(RunLabel {
+                middle: run.path.point_at(run.path.length() / 2.0),
+                lines: [run.id.to_string(), says, inverts],
+            });
         }
     }
+    labels
+}
+
+/// The most of the page that the names of the runs may take on each side, points.
+const COLUMN: f64 = 150.0;
+/// Room between a column of names and the drawing, points.
+const GUTTER: f64 = 12.0;
+/// The same where the slab's depth is written.
+const DIMENSIONED: f64 = 36.0;
+
+fn column_width(labels: &[RunLabel], style: Style) -> f64 {
+    let lines = labels.iter().flat_map(|label| &label.lines);
+    let widest = lines.map(|line| crate::fonts::width(style.face, style.size, line));
+    widest.fold(0.0, f64::max).min(COLUMN) + GUTTER
+}
+
+/// Names of the runs in two columns that end and begin at the sides of `between`, each at the height of its run as near as
+/// may be, and a line from each to the middle of its run. Gives back the names that found no room.
+fn beside(
+    canvas: &mut Canvas,
+    view: &View,
+    placer: &mut Placer,
+    between: Area,
+    labels: &[RunLabel],
+    style: Style,
+) -> Vec<String> {
+    let step = style.size * (3.0 * LEAD + 0.7);
+    let (left, right, left_out) = sides(view, between, labels, step);
+    let ends = [
+        (left, between.at.x, -1.0, style.end()),
+        (right, between.end().x, 1.0, style),
+    ];
+    for (column, edge, away, style) in ends {
+        let wanted: Vec<f64> = column.iter().map(|label| view.at(label.middle).y).collect();
+        let middles = spread(&wanted, step, between.at.y, between.end().y);
+        for (label, middle) in column.into_iter().zip(middles) {
+            let from = DVec2::new(edge, middle);
+            let at = view.at(label.middle);
+            run_label(canvas, from + DVec2::new(3.0 * away, 0.0), label, style);
+            let far = from + DVec2::new(COLUMN * away, 0.0);
+            let half = DVec2::new(0.0, step / 2.0);
+            placer.take(from.min(far) - half, from.max(far) + half);
+            canvas.line(from, at, Pen::new(0.35, Ink::GREY));
+            canvas.circle(at, 1.3, None, Some(Ink::BLACK));
+            placer.over(&[from, at]);
+        }
+    }
+    left_out
+}
+
+/// From line to line in a run's label, parts of its size.
+const LEAD: f64 = 1.15;
+
+/// The lines of a run's label, the second at the height of `at`.
+fn run_label(canvas: &mut Canvas, at: DVec2, label: &RunLabel, style: Style) {
+    for (n, line) in label.lines.iter().enumerate() {
+        let says = crate::fonts::cut(style.face, style.size, line, COLUMN);
+        let down = style.size * (LEAD * (n as f64 - 1.0) + 0.3);
+        canvas.text(at + DVec2::new(0.0, down), says, style);
+    }
+}
+
+/// Which label stands on which side, top to bottom: half of them on each, those farthest to a side on that side. Last the
+/// names that find no room on either.
+fn sides<'a>(
+    view: &View,
+    between: Area,
+    labels: &'a [RunLabel],
+    step: f64,
+) -> (Vec<&'a RunLabel>, Vec<&'a RunLabel>, Vec<String>) {
+    let fits = |n: &usize| *n as f64 * step <= between.size.y;
+    let room = (1..=labels.len()).take_while(fits).count();
+    let mut order: Vec<&RunLabel> = labels.iter().collect();
+    let left_out = order.split_off(order.len().min(2 * room));
+    order.sort_by(|a, b| a.middle.x.total_cmp(&b.middle.x));
+    let mut right = order.split_off(order.len().div_ceil(2));
+    let mut left = order;
+    for side in [&mut left, &mut right] {
+        side.sort_by(|a, b| view.at(a.middle).y.total_cmp(&view.at(b.middle).y));
+    }
+    let names = left_out.iter().map(|label| label.lines[0].clone());
+    (left, right, names.collect())
+}
+
+/// Heights (down the page) as near as may be to those wanted, in their order, none nearer than `step` to the next, all
+/// between `low` and `high` with half a step to spare.
+fn spread(wanted: &[f64], step: f64, low: f64, high: f64) -> Vec<f64> {
+    let mut at: Vec<f64> = Vec::with_capacity(wanted.len());
+    for y in wanted {
+        let above = at.last().map_or(low + step / 2.0, |last| last + step);
+        at.push(y.max(above));
+    }
+    let mut below = high - step / 2.0;
+    for y in at.iter_mut().rev() {
+        *y = y.min(below);
+        below = *y - step;
+    }
+    at
 }
 
 /// A run's sizes, upstream to downstream: `2 in, 3 in`.
@@ -326,7 +447,10 @@ fn legend(canvas: &mut Canvas, view: &View, key: Area, size: f64) {
     }
     let at = DVec2::new(key.at.x + 420.0, key.at.y + 8.0);
     for (n, (words, fill)) in [
-        ("stub-up: name, size, top from F.F.", Ink::BLACK),
+        (
+            "stub-up: name, size, how high its top is from F.F.",
+            Ink::BLACK,
+        ),
         ("vent stub", Ink::WHITE),
     ]
     .into_iter()
@@ -341,4 +465,15 @@ fn legend(canvas: &mut Canvas, view: &View, key: Area, size: f64) {
         "inv.: inside bottom of the pipe, from finished floor",
         style,
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_in_a_column_keep_their_order_and_their_distance() {
+        let spread = spread(&[10.0, 12.0, 95.0, 99.0], 20.0, 0.0, 100.0);
+        assert_eq!(spread, [10.0, 30.0, 70.0, 90.0]);
+    }
 }

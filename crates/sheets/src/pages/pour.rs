@@ -44,7 +44,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
 }
 
 fn drawing(outcome: &Outcome) -> Figure {
-    let mut figure = plan(outcome, "Stubs by name", 3.4);
+    let mut figure = plan(outcome, "Stubs by name", 5.2);
     outcome
         .assembly
         .stubs

@@ -90,7 +90,7 @@ fn one(sheet: &mut Sheet, trunk: Trunk) {
         "Profile of {} with floor, foundation, ground and junctions",
         trunk.tree.id
     );
-    sheet.figure(height, &alt, |canvas, area| draw(canvas, area, trunk, size));
+    sheet.labelled(height, &alt, |canvas, area| draw(canvas, area, trunk, size));
     sheet.table(&table);
 }
 
@@ -126,7 +126,7 @@ fn lowest(trunk: Trunk) -> f64 {
     edge.min(outside).min(trunk.line.outlet) - 6.0
 }
 
-fn draw(canvas: &mut Canvas, area: Area, trunk: Trunk, size: f64) {
+fn draw(canvas: &mut Canvas, area: Area, trunk: Trunk, size: f64) -> Vec<String> {
     let inner = Area {
         at: area.at + DVec2::new(ROUND, ABOVE),
         size: area.size - DVec2::new(2.0 * ROUND, ABOVE + BELOW),
@@ -143,6 +143,7 @@ fn draw(canvas: &mut Canvas, area: Area, trunk: Trunk, size: f64) {
     footing_named(canvas, &view, trunk, &mut placer, size);
     furniture(canvas, &view, area, &mut placer, size);
     labels(canvas, &view, trunk, low, &mut placer, size);
+    placer.left_out()
 }
 
 fn stretch(house: DVec2, room: DVec2) -> f64 {

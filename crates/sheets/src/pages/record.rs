@@ -47,7 +47,7 @@ fn drawing(outcome: &Outcome) -> Figure {
     let mut figure = plan(
         outcome,
         "Pipes under the floor by name; other lines dashed",
-        4.2,
+        5.6,
     );
     for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
         figure.stroke(run.path.points().iter().copied(), Pen::Bold);
@@ -58,7 +58,10 @@ fn drawing(outcome: &Outcome) -> Figure {
     }
     for service in outcome.layout.services.iter().filter(|s| s.path.len() > 1) {
         figure.stroke(service.path.iter().copied(), Pen::Dashed);
-        figure.word(service.path[service.path.len() / 2], service.id.to_string());
+        let stub = |stub: &fittings::Stub| stub.id == service.id;
+        if !outcome.assembly.stubs.iter().any(stub) {
+            figure.word(service.path[service.path.len() / 2], service.id.to_string());
+        }
     }
     outcome
         .assembly

@@ -38,8 +38,8 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     }
     let size = sheet.size();
     let height = sheet.room() - 4.0;
-    sheet.figure(height, "Isometric of drains and vents", |canvas, area| {
-        draw(canvas, area, job.outcome, size);
+    sheet.labelled(height, "Isometric of drains and vents", |canvas, area| {
+        draw(canvas, area, job.outcome, size)
     });
     sheet.next_page();
     sheet.heading("Loads and fittings, trunk first");
@@ -70,7 +70,7 @@ struct Named {
     bold: bool,
 }
 
-fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
+fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<String> {
     let (strokes, named) = (strokes(outcome), named(outcome));
     let all = || {
         strokes
@@ -81,7 +81,7 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
     let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
     let (low, high) = all().fold(none, |(low, high), p| (low.min(p), high.max(p)));
     if !(low.is_finite() && high.is_finite()) {
-        return;
+        return Vec::new();
     }
     let room = area.inset(46.0);
     let each = (room.size / (high - low).max(DVec2::ONE)).min_element();
@@ -104,6 +104,7 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) {
         let lines: Vec<&str> = label.lines.iter().map(String::as_str).collect();
         placer.label(canvas, on(label.at), &lines, style);
     }
+    placer.left_out()
 }
 
 fn legend(canvas: &mut Canvas, area: Area, placer: &mut Placer, size: f64) {

@@ -9,7 +9,7 @@ use units::{Size, feet_inches, inches_text};
 
 use super::{
     content::{Block, Figure, Pen, Sheet, Stick, Table},
-    house::{Fixed, fixed_points, height, name, outline, place, plan, reach, tie_cells},
+    house::{Fixed, fixed_points, height, name, outline, place, plan, reach, short_tie_cells},
 };
 
 /// The page of lists.
@@ -236,8 +236,11 @@ fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Be
     )
 }
 
+/// The most height of a card that its pictures take, inches of paper.
+const PICTURES: f64 = 3.2;
+
 fn key_plan(outcome: &Outcome, fixed: &[Fixed], bench: &Bench) -> Figure {
-    let mut figure = plan(outcome, "Where it lies: this assembly bold", 2.2);
+    let mut figure = plan(outcome, "Where it lies: this assembly bold", PICTURES);
     for piece in bench.pieces.iter().map(|p| &outcome.assembly.pieces[*p]) {
         let (a, b) = ends(outcome, piece);
         figure.stroke([a.truncate(), b.truncate()], Pen::Bold);
@@ -299,7 +302,7 @@ fn where_it_goes(
         } else {
             format!("middle {}", height(at.z))
         };
-        let [one, two, check] = tie_cells(fixed, reach(outcome, fixed, at.truncate()));
+        let [one, two, check] = short_tie_cells(fixed, reach(outcome, fixed, at.truncate()));
         let what = format!("{} {}", takeoff.labels[*p], part);
         table.row([
             what,
@@ -312,7 +315,7 @@ fn where_it_goes(
         ]);
     }
     for stub in stubs_of(outcome, bench) {
-        let [one, two, check] = tie_cells(fixed, reach(outcome, fixed, stub.at));
+        let [one, two, check] = short_tie_cells(fixed, reach(outcome, fixed, stub.at));
         let level = format!("top {}", height(stub.top));
         table.row([
             format!("stub {}", name(stub)),
@@ -350,7 +353,7 @@ fn stubs_of<'a>(outcome: &'a Outcome, bench: &Bench) -> Vec<&'a fittings::Stub> 
 fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
     let mut figure = Figure {
         caption: "The assembly seen from the south-east and above, pieces drawn apart; heights drawn true".into(),
-        high: 2.25,
+        high: PICTURES,
         ..Figure::default()
     };
     for p in &bench.pieces {
@@ -432,7 +435,7 @@ fn pieces(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Table {
             String::new(),
         ]);
     }
-    table
+    table.without_empty(&["Glued", "Dry longer", "Clock"])
 }
 
 fn stops(bench: &Bench) -> Vec<String> {

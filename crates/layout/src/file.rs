@@ -40,6 +40,7 @@ impl File {
 #[derive(Clone, PartialEq, Debug, Default)]
 pub(crate) struct Says {
     pub(crate) title: String,
+    pub(crate) dated: Option<String>,
     pub(crate) code: Option<PermitCode>,
     pub(crate) floor_elevation: Option<f64>,
     pub(crate) measured_from: Datum,

@@ -44,6 +44,23 @@ impl<'n> Fields<'n> {
 }
 
 /// The value, unless it says `unknown` or `auto`.
+/// Year, month and day as ISO 8601 writes them.
+fn is_date(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('-').collect();
+    let [year, month, day] = parts.as_slice() else {
+        return false;
+    };
+    let digits = |part: &str, many: usize| {
+        part.len() == many && part.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    let number = |part: &str| part.parse::<u32>().unwrap_or(0);
+    digits(year, 4)
+        && digits(month, 2)
+        && digits(day, 2)
+        && (1..=12).contains(&number(month))
+        && (1..=31).contains(&number(day))
+}
+
 fn told(node: &Node) -> Option<&Node> {
     match &node.kind {
         Kind::Word(word) | Kind::Text(word) if is_untold(word) => None,
@@ -155,6 +172,21 @@ impl Reader {
         }
         let wrong = format!("{} stands here", shape(node));
         self.wrong(&node.span, wrong, format!("write two values: {like}"));
+        None
+    }
+
+    /// A day: year, month and day in digits.
+    pub fn date(&mut self, node: Option<&Node>) -> Option<String> {
+        let text = self.text(node)?;
+        if is_date(&text) {
+            return Some(text);
+        }
+        let wrong = format!("{text:?} is no date");
+        self.wrong(
+            &node?.span,
+            wrong,
+            "write year, month and day, as \"2026-03-14\"",
+        );
         None
     }
 

@@ -11,6 +11,8 @@ use units::{Grade, Id, Size};
 pub struct Layout {
     /// The title, one line, may be empty.
     pub title: String,
+    /// The day the layout was drawn, `2026-03-14`; `None` when not told.
+    pub dated: Option<String>,
     /// The code on the permit; `None` when not told.
     pub code: Option<PermitCode>,
     /// Survey elevation of the finished floor in inches, when the file gives levels as elevations.

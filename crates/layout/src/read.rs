@@ -82,6 +82,7 @@ fn said(source: Source, tree: Node) -> Reading {
 
 const DOCUMENT: &[&str] = &[
     "title",
+    "dated",
     "code",
     "floor_elevation",
     "measured_from",
@@ -113,6 +114,7 @@ impl Reader {
         let (edge, blocks) = self.foundation(f.get("foundation"));
         Says {
             title: self.text(f.get("title")).unwrap_or_default(),
+            dated: self.date(f.get("dated")),
             code: self.word(f.get("code"), "a code", words::CODES),
             floor_elevation: self.floor,
             measured_from: self.datum,

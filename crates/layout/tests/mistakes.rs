@@ -7,9 +7,15 @@ type Mistake = (&'static str, &'static [&'static str]);
 
 const MISTAKES: &[Mistake] = &[
     (
+        r#"(dated: "3/14/26")"#,
+        &[
+            r#"house.ron:1:9: dated: "3/14/26" is no date; write year, month and day, as "2026-03-14""#,
+        ],
+    ),
+    (
         r#"(titel: "x")"#,
         &[
-            r"house.ron:1:2: titel: there is no titel here; did you mean title? it may be title, code, floor_elevation, measured_from, ledge, slab, foundation, outside, walls, cabinets, box_outs, rooms, fixtures, drains, runs, cleanouts, services",
+            r"house.ron:1:2: titel: there is no titel here; did you mean title? it may be title, dated, code, floor_elevation, measured_from, ledge, slab, foundation, outside, walls, cabinets, box_outs, rooms, fixtures, drains, runs, cleanouts, services",
         ],
     ),
     (

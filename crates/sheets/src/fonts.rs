@@ -148,6 +148,19 @@ mod tests {
     }
 
     #[test]
+    fn a_fraction_stays_with_its_inches_and_a_side_with_its_distance() {
+        let narrow = |words| wrap(Face::Regular, 10.0, words, 68.0);
+        assert_eq!(
+            narrow("F 10'-0 13/16\" (120 13/16\")"),
+            ["F 10'-0 13/16\"", "(120 13/16\")"]
+        );
+        assert_eq!(
+            narrow("10'-0\" E, 42'-10\" N"),
+            ["10'-0\" E,", "42'-10\" N"]
+        );
+    }
+
+    #[test]
     fn lines_fit_and_lose_nothing() {
         let long = "one two three fourteen-and-a-word-that-will-not-fit-in-any-line four";
         let lines = wrap(Face::Regular, 10.0, long, 60.0);

@@ -31,8 +31,12 @@ fn foot(canvas: &mut Canvas, page: &Page, set: &Set, n: usize, many: usize) {
     let style = Style::new(size);
     let (first, second) = (top + size * 1.15, top + size * 2.4);
     let number = format!("page {n} of {many}");
-    let layout = format!("layout {}", set.hash);
-    let house = cut(crate::Face::Bold, size, &set.house, (right - left) * 0.4);
+    let layout = if set.dated.is_empty() {
+        format!("layout {} of ____________", set.hash)
+    } else {
+        format!("layout {} of {}", set.hash, set.dated)
+    };
+    let house = cut(crate::Face::Bold, size, &set.house, (right - left) * 0.33);
     canvas.text(DVec2::new(left, first), house, style.bold());
     canvas.text(
         DVec2::new(f64::midpoint(left, right), first),

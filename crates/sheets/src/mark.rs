@@ -38,8 +38,15 @@ pub enum Role {
     Heading,
     /// Running text.
     Paragraph,
-    /// A table, its words in reading order.
+    /// Where a table begins; its cells follow.
     Table,
+    /// A cell of the table begun last: its row, counted from the heads, and whether it is a head.
+    Cell {
+        /// The row; cells of one row stand together, left to right.
+        row: usize,
+        /// Names its column.
+        head: bool,
+    },
     /// A drawing, and what it shows in words.
     Figure(String),
     /// What stands on every page and need not be read aloud: rules, page numbers.

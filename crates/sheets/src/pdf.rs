@@ -9,7 +9,9 @@ use krilla::num::NormalizedF32;
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
-use krilla::tagging::{Artifact, ArtifactType, ContentTag, Node, Tag, TagGroup, TagTree};
+use krilla::tagging::{
+    Artifact, ArtifactType, ContentTag, Node, TableHeaderScope, Tag, TagGroup, TagTree,
+};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use krilla::{Document, SerializeSettings};
 use thiserror::Error;
@@ -66,43 +68,103 @@ fn write_page(document: &mut Document, page: &Page, faces: &[Font; 2]) -> Result
         .ok_or_else(|| PdfError::Written("the paper has no size".to_owned()))?;
     let mut sheet = document.start_page_with(settings);
     let mut surface = sheet.surface();
-    let mut group = TagGroup::new(Tag::Section);
+    let mut section = Section::new();
     for part in &page.parts {
-        if let Some(node) = write_part(&mut surface, part, faces) {
-            group.push(node);
-        }
+        write_part(&mut surface, part, faces, &mut section);
     }
     surface.finish();
     sheet.finish();
-    Ok(group.into())
+    Ok(section.closed().into())
 }
 
-/// `None` for what readers pass over.
-fn write_part(surface: &mut Surface, part: &Part, faces: &[Font; 2]) -> Option<Node> {
-    let kind = match &part.role {
-        Role::Furniture => {
-            surface.start_tagged(ContentTag::Artifact(Artifact::with_kind(
-                ArtifactType::Other,
-            )));
-            None
+/// A page's tags in the making: what is whole, and the table whose cells are still coming.
+struct Section {
+    group: TagGroup,
+    table: Option<(TagGroup, Option<(usize, TagGroup)>)>,
+}
+
+impl Section {
+    fn new() -> Self {
+        Self {
+            group: TagGroup::new(Tag::Section),
+            table: None,
         }
-        Role::Title | Role::Heading | Role::Paragraph | Role::Table | Role::Figure(_) => {
-            Some(surface.start_tagged(ContentTag::Other))
-        }
-    };
-    for mark in &part.marks {
-        draw(surface, mark, faces);
     }
-    surface.end_tagged();
-    let leaf = kind?;
-    let mut group = match &part.role {
-        Role::Title => TagGroup::new(Tag::Hn(std::num::NonZeroU16::MIN, None)),
-        Role::Heading => TagGroup::new(Tag::Hn(std::num::NonZeroU16::MIN.saturating_add(1), None)),
-        Role::Figure(alt) => TagGroup::new(Tag::Figure(Some(alt.clone()))),
-        Role::Paragraph | Role::Table | Role::Furniture => TagGroup::new(Tag::P),
+
+    fn push(&mut self, group: TagGroup) {
+        self.close_table();
+        self.group.push(group);
+    }
+
+    fn begin_table(&mut self) {
+        self.close_table();
+        self.table = Some((TagGroup::new(Tag::Table), None));
+    }
+
+    fn cell(&mut self, at: usize, cell: TagGroup) {
+        let (table, row) = self
+            .table
+            .get_or_insert_with(|| (TagGroup::new(Tag::Table), None));
+        if let Some((_, whole)) = row.take_if(|(of, _)| *of != at) {
+            table.push(whole);
+        }
+        let (_, cells) = row.get_or_insert_with(|| (at, TagGroup::new(Tag::TR)));
+        cells.push(cell);
+    }
+
+    fn close_table(&mut self) {
+        if let Some((mut table, row)) = self.table.take() {
+            row.into_iter().for_each(|(_, row)| table.push(row));
+            self.group.push(table);
+        }
+    }
+
+    fn closed(mut self) -> TagGroup {
+        self.close_table();
+        self.group
+    }
+}
+
+fn write_part(surface: &mut Surface, part: &Part, faces: &[Font; 2], section: &mut Section) {
+    let artifact = || ContentTag::Artifact(Artifact::with_kind(ArtifactType::Other));
+    let mut write = |tag: ContentTag| {
+        let leaf = surface.start_tagged(tag);
+        for mark in &part.marks {
+            draw(surface, mark, faces);
+        }
+        surface.end_tagged();
+        leaf
     };
-    group.push(leaf);
-    Some(group.into())
+    let first = std::num::NonZeroU16::MIN;
+    let mut group = match &part.role {
+        Role::Furniture => {
+            write(artifact());
+            return;
+        }
+        Role::Table => {
+            section.begin_table();
+            write(artifact());
+            return;
+        }
+        Role::Cell { row, head } => {
+            let mut cell = if *head {
+                TagGroup::new(Tag::TH(TableHeaderScope::Column))
+            } else {
+                TagGroup::new(Tag::TD)
+            };
+            if !part.marks.is_empty() {
+                cell.push(write(ContentTag::Other));
+            }
+            section.cell(*row, cell);
+            return;
+        }
+        Role::Title => TagGroup::new(Tag::Hn(first, None)),
+        Role::Heading => TagGroup::new(Tag::Hn(first.saturating_add(1), None)),
+        Role::Figure(alt) => TagGroup::new(Tag::Figure(Some(alt.clone()))),
+        Role::Paragraph => TagGroup::new(Tag::P),
+    };
+    group.push(write(ContentTag::Other));
+    section.push(group);
 }
 
 fn draw(surface: &mut Surface, mark: &Mark, faces: &[Font; 2]) {

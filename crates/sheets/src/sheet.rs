@@ -40,6 +40,8 @@ pub(crate) struct Set {
     pub(crate) type_size: f64,
     /// The layout's title, maybe empty.
     pub(crate) house: String,
+    /// The day the layout was drawn; empty when not told.
+    pub(crate) dated: String,
     /// The layout's hash.
     pub(crate) hash: String,
 }
@@ -194,7 +196,6 @@ impl<'a> Sheet<'a> {
             let high = laid.row_height(row);
             if fresh || self.room() < high {
                 self.need(laid.head_height() + high);
-                self.canvas.begin(Role::Table);
                 laid.draw_heads(&mut self.canvas, DVec2::new(MARGIN, self.y));
                 self.y += laid.head_height();
                 fresh = false;

@@ -4,7 +4,7 @@ use glam::DVec2;
 
 use crate::canvas::Canvas;
 use crate::fonts::{ASCENT, Face, width, wrap};
-use crate::mark::{Ink, Pen, Style};
+use crate::mark::{Ink, Pen, Role, Style};
 
 /// Columns and rows. Every row has as many cells as there are columns.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -180,15 +180,17 @@ impl Laid<'_> {
         self.wides.iter().sum()
     }
 
-    /// Draws the heads with their upper left corner at `at`.
+    /// Begins the table: its heads, their upper left corner at `at`.
     pub(crate) fn draw_heads(&self, canvas: &mut Canvas, at: DVec2) {
+        canvas.begin(Role::Table);
         let high = self.head_height();
         if high == 0.0 {
             return;
         }
         let size = DVec2::new(self.width(), high);
         canvas.rect(at, size, None, Some(Ink::TINT));
-        self.draw_cells(canvas, at, &self.heads, true);
+        self.draw_cells(canvas, at, &self.heads, 0);
+        canvas.begin(Role::Furniture);
         let foot = at + DVec2::new(0.0, high);
         canvas.line(
             foot,
@@ -199,7 +201,8 @@ impl Laid<'_> {
 
     /// Draws one row with its upper left corner at `at`.
     pub(crate) fn draw_row(&self, canvas: &mut Canvas, at: DVec2, row: usize) {
-        self.draw_cells(canvas, at, &self.cells[row], false);
+        self.draw_cells(canvas, at, &self.cells[row], row + 1);
+        canvas.begin(Role::Furniture);
         let foot = at + DVec2::new(0.0, self.row_height(row));
         canvas.line(
             foot,
@@ -209,12 +212,15 @@ impl Laid<'_> {
         self.draw_blanks(canvas, at, self.row_height(row));
     }
 
-    fn draw_cells(&self, canvas: &mut Canvas, at: DVec2, cells: &[Vec<String>], heads: bool) {
+    /// Row 0 is that of the heads.
+    fn draw_cells(&self, canvas: &mut Canvas, at: DVec2, cells: &[Vec<String>], row: usize) {
+        let head = row == 0;
         let mut left = at.x;
         for (n, lines) in cells.iter().enumerate() {
+            canvas.begin(Role::Cell { row, head });
             let column = &self.table.columns[n];
             let style = Style {
-                face: face(heads || column.bold),
+                face: face(head || column.bold),
                 along: column.along,
                 ..Style::new(self.size)
             };

@@ -1,38 +1,11 @@
 //! What must hold of every page of every house: no words over words, nothing off the paper, equal bytes from equal input,
 //! and names of any kind.
 
-use std::path::PathBuf;
+mod houses;
 
 use flow::Inputs;
+use houses::scenes;
 use sheets::{Mark, Options, Page, Paper};
-
-fn scenes() -> Vec<(String, String)> {
-    let folder = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../../scenes"));
-    let mut files = vec![folder.join("demo.ron")];
-    let houses = std::fs::read_dir(folder.join("houses")).expect("the houses are there");
-    files.extend(houses.map(|entry| entry.expect("a file").path()));
-    files.retain(|file| {
-        file.extension().is_some_and(|ending| ending == "ron") && {
-            let name = file
-                .file_name()
-                .unwrap_or_default()
-                .to_string_lossy()
-                .into_owned();
-            !name.ends_with(".local.ron")
-                && !name.ends_with(".bench.ron")
-                && !name.ends_with(".field.ron")
-        }
-    });
-    files.sort();
-    assert!(files.len() > 5, "too few houses: {files:?}");
-    files
-        .into_iter()
-        .map(|file| {
-            let text = std::fs::read_to_string(&file).expect("readable");
-            (file.display().to_string(), text)
-        })
-        .collect()
-}
 
 fn pages(text: &str, options: Options) -> Vec<Page> {
     let inputs = Inputs {

@@ -88,6 +88,7 @@ impl Resolver<'_> {
             .extend(box_outs.iter().map(|made| made.id.clone()));
         let mut layout = Layout {
             title: says.title.clone(),
+            dated: says.dated.clone(),
             code: says.code,
             floor_elevation: says.floor_elevation,
             slab,

@@ -67,6 +67,7 @@ pub fn compose(
         paper: options.paper,
         type_size: if options.large { 12.0 } else { 9.5 },
         house: outcome.layout.title.clone(),
+        dated: outcome.layout.dated.clone().unwrap_or_default(),
         hash: outcome.hash.clone(),
     };
     let job = Job { outcome, set: &set };

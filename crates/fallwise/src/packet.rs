@@ -18,7 +18,7 @@ mod with_pages {
     use sheets::{Options, Page, Paper};
 
     use super::{Form, PaperSize, Path, Result, Status};
-    use crate::{files, say, unusable};
+    use crate::{field as trench, files, say, unusable};
 
     /// Dots an inch of a page written as PNG: readable on a phone when drawn larger.
     const DOTS: u32 = 150;
@@ -121,6 +121,10 @@ mod with_pages {
         if let Some(head) = outcome.rules.pressure_test().head {
             shop.test_head = head.value * 12.0;
         }
+        let found = match measured(file, &outcome)? {
+            Ok(found) => found,
+            Err(status) => return Ok(Err(status)),
+        };
         let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
         let rules = Code::ALL.map(|code| codes::rules(code, &read.inputs.amendments).0);
         let judged: Vec<_> = rules
@@ -137,8 +141,23 @@ mod with_pages {
             },
             large,
         };
-        let pages = sheets::compose(&outcome, &takeoff, &questions, &options);
+        let pages = sheets::compose(&outcome, &takeoff, &questions, &found, &options);
         Ok(Ok((pages, outcome.layout.title.clone())))
+    }
+
+    /// What the field book beside the layout says; nothing when there is none.
+    fn measured(file: &Path, outcome: &flow::Outcome) -> Result<Result<field::Judged, Status>> {
+        let book = trench::book_of(file);
+        if !book.exists() {
+            return Ok(Ok(field::Judged::default()));
+        }
+        let name = book.display().to_string();
+        let (book, problems) = trench::in_order(outcome, &layout::load(&book)?, &name);
+        if problems.is_empty() {
+            Ok(Ok(field::judge(outcome, &book)))
+        } else {
+            trench::told(&problems).map(Err)
+        }
     }
 
     fn counted(pages: usize) -> String {

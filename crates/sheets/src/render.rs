@@ -53,7 +53,7 @@ fn laid_out(table: &content::Table) -> Table {
 
 fn column(table: &content::Table, n: usize, head: &str) -> Column {
     let cells = || table.rows.iter().filter_map(|row| row.get(n));
-    if cells().all(String::is_empty) {
+    if head.starts_with("Found") || cells().all(String::is_empty) {
         return blank(head);
     }
     let number = |cell: &String| {

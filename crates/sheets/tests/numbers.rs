@@ -1,47 +1,22 @@
 //! The pages of numbers on the demo house: figures worked by hand, and what must be on every page.
 
-use checks::Question;
-use codes::Code;
-use flow::{Inputs, Outcome};
+mod houses;
+
+use field::Judged;
+use houses::house;
 use sheets::pages::{
     content::{Block, Sheet, Table},
     numbers,
 };
-use takeoff::{Shop, Takeoff};
 
 const DEMO: &str = include_str!("../../../scenes/demo.ron");
 const ISLAND: &str = include_str!("../../../scenes/houses/two-baths-and-a-turned-island.ron");
 const LEDGE: &str =
     include_str!("../../../scenes/houses/brick-ledge-pulled-from-the-wrong-face.ron");
 
-fn house(text: &str) -> (Outcome, Takeoff, Vec<Question>) {
-    let inputs = Inputs {
-        text: text.into(),
-        name: "house.ron".into(),
-        ..Inputs::default()
-    };
-    let outcome = flow::run(&inputs);
-    let takeoff = takeoff::take(
-        &outcome.layout,
-        &outcome.assembly,
-        &outcome.catalog,
-        &Shop::default(),
-    );
-    let rules: Vec<_> = Code::ALL
-        .iter()
-        .map(|code| codes::rules(*code, &[]).0)
-        .collect();
-    let judged: Vec<_> = rules
-        .iter()
-        .map(|r| (r.code(), flow::judge_by(&outcome, r)))
-        .collect();
-    let questions = checks::questions(&judged, &rules);
-    (outcome, takeoff, questions)
-}
-
 fn pages(text: &str) -> Vec<Sheet> {
     let (outcome, takeoff, questions) = house(text);
-    numbers(&outcome, &takeoff, &questions)
+    numbers(&outcome, &takeoff, &questions, &Judged::default())
 }
 
 fn page(text: &str, name: &str) -> Sheet {
@@ -228,12 +203,7 @@ fn the_record_tells_tops_of_pipe() {
     // By hand: every run starts with its top 6 in under the floor (4 in concrete, 2 in gap), the trunk at 6 1/2 where it begins.
     let page = page(DEMO, "record");
     assert_eq!(
-        cell(
-            &page,
-            "Top, lower end",
-            "kitchen drain",
-            "Top of pipe, upper end"
-        ),
+        cell(&page, "Top, lower end", "kitchen drain", "Top, upper end"),
         "-6\""
     );
     // 16'-2 1/2" at a quarter inch a foot: 4.05 lower.
@@ -244,10 +214,35 @@ fn the_record_tells_tops_of_pipe() {
 }
 
 #[test]
+fn the_record_tells_what_was_measured_beside_what_was_planned() {
+    // The tub's stub planned at 6'-0" E, 20'-0" N, found 3/8 in east of it by string; the kitchen drain's inside bottom
+    // levelled at -12 1/8" where it joins: its top is 2.067 + 0.154 in higher (ASTM D1785, 2 in schedule 40), -9.90, so
+    // -9 7/8 to the eighth.
+    let book = r#"(
+        strings: {"south": (from: ("0", "0"), to: ("48'", "0"))},
+        readings: {
+            "1": (of: "hall tub", what: stub, string: "south", along: "6'-0 3/8", left: "20'", stage: glued),
+            "2": (of: "kitchen drain", what: invert, at: lower, level: "-12 1/8 in", stage: glued),
+        },
+    )"#;
+    let (outcome, takeoff, questions) = house(DEMO);
+    let (book, problems) = field::read(book, "demo.field.ron");
+    assert_eq!(problems, []);
+    let found = field::judge(&outcome, &book);
+    let sheets = numbers(&outcome, &takeoff, &questions, &found);
+    let page = sheets.iter().find(|page| page.name == "record").unwrap();
+    assert_eq!(cell(page, "Found E", "hall tub", "Found E"), "6'-0 3/8\"");
+    assert_eq!(cell(page, "Found E", "hall tub", "Found N"), "20'-0\"");
+    assert_eq!(cell(page, "Found E", "washer", "Found E"), "");
+    let top = cell(page, "Found top", "kitchen drain", "Found top");
+    assert_eq!(top, "-9 7/8\" at 0+00.0");
+}
+
+#[test]
 fn every_piece_is_on_one_card_and_every_cut_on_one_stick() {
     for text in [DEMO, ISLAND, LEDGE] {
         let (outcome, takeoff, questions) = house(text);
-        let pages = numbers(&outcome, &takeoff, &questions);
+        let pages = numbers(&outcome, &takeoff, &questions, &Judged::default());
         for label in &takeoff.labels {
             let on = pages.iter().filter(|page| {
                 page.name.starts_with("glue")

@@ -3,27 +3,11 @@
 
 mod houses;
 
-use flow::Inputs;
-use houses::scenes;
+use houses::{composed, row_of, scenes};
 use sheets::{Mark, Options, Page, Paper};
 
 fn pages(text: &str, options: Options) -> Vec<Page> {
-    let inputs = Inputs {
-        text: text.to_owned(),
-        name: "house.ron".to_owned(),
-        ..Inputs::default()
-    };
-    let outcome = flow::run(&inputs);
-    assert_eq!(outcome.problems, []);
-    let shop = takeoff::Shop::default();
-    let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
-    let rules = codes::Code::ALL.map(|code| codes::rules(code, &[]).0);
-    let judged: Vec<_> = rules
-        .iter()
-        .map(|rules| (rules.code(), flow::judge_by(&outcome, rules)))
-        .collect();
-    let questions = checks::questions(&judged, &rules);
-    sheets::compose(&outcome, &takeoff, &questions, &options)
+    composed(text, options).1
 }
 
 #[test]
@@ -89,30 +73,6 @@ fn a_page_of_nothing_still_says_what_it_is() {
             .any(|mark| matches!(mark, Mark::Text { words, .. } if words.starts_with(&page.title)));
         assert!(titled, "{}", page.name);
     }
-}
-
-/// A long trunk, many stubs: `n` lavatories along a trunk of so many feet.
-fn row_of(n: usize, feet: usize) -> String {
-    let step = feet * 12 / (n + 1);
-    let (mut fixtures, mut runs) = (String::new(), String::new());
-    for i in 0..n {
-        let x = step * (i + 1);
-        fixtures += &format!(
-            "\"basin {i}\": (kind: lavatory, at: (\"{x} in\", \"72 in\"), landing: floor, trap: in_wall, vent: riser),\n"
-        );
-        let end = x.saturating_sub(48);
-        runs += &format!(
-            "\"branch {i}\": (from: \"basin {i}\", to: (run: \"trunk\", at: (\"{end} in\", \"120 in\")), size: \"2 in\"),\n"
-        );
-    }
-    let far = feet * 12 - 6;
-    let wide = feet * 12;
-    format!(
-        "(title: \"A row\", slab: (outline: [(\"0\", \"0\"), (\"{wide} in\", \"0\"), (\"{wide} in\", \"20'\"), (\"0\", \"20'\")], layers: [(concrete, \"4 in\")]),\n\
-         fixtures: {{ \"last\": (kind: closet, at: (\"{far} in\", \"120 in\"), landing: floor, vent: unknown), {fixtures} }},\n\
-         drains: {{ \"drain\": (exit: (at: (\"0\", \"120 in\"), way: under)) }},\n\
-         runs: {{ \"trunk\": (from: \"last\", to: \"drain\", size: \"4 in\"), {runs} }})"
-    )
 }
 
 #[test]

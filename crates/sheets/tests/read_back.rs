@@ -4,13 +4,13 @@ mod houses;
 
 use std::collections::BTreeMap;
 
-use flow::{Inputs, Outcome};
+use flow::Outcome;
 use glam::{DAffine2, DVec2};
 use hayro_syntax::Pdf;
 use hayro_syntax::content::ops::TypedInstruction;
 use hayro_syntax::object::{Dict, Name, Number, Object, Stream};
 use hayro_syntax::page::Page as Printed;
-use houses::scenes;
+use houses::{composed, row_of, scenes};
 use sheets::{Mark, Options, Page, Paper};
 
 /// What stands on one page, in points from its upper left corner, x to the right and y down.
@@ -22,22 +22,13 @@ struct Read {
     words: Vec<(DVec2, String)>,
 }
 
+/// On tabloid, where a plan is printed larger than on letter.
 fn house(text: &str) -> (Outcome, Vec<Page>) {
-    let inputs = Inputs {
-        text: text.to_owned(),
-        name: "house.ron".to_owned(),
-        ..Inputs::default()
-    };
-    let outcome = flow::run(&inputs);
-    assert_eq!(outcome.problems, []);
-    let shop = takeoff::Shop::default();
-    let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
     let options = Options {
         paper: Paper::Tabloid,
         large: false,
     };
-    let pages = sheets::compose(&outcome, &takeoff, &[], &options);
-    (outcome, pages)
+    composed(text, options)
 }
 
 fn read(pages: &[Page]) -> Vec<Read> {
@@ -211,7 +202,8 @@ fn a_stub_printed_on_the_plan_stands_where_the_layout_has_it() {
 
 #[test]
 fn every_word_of_every_page_is_printed_where_it_was_set_and_can_be_selected() {
-    for (name, text) in scenes() {
+    let row = ("a row".to_owned(), row_of(59, 200));
+    for (name, text) in scenes().into_iter().chain([row]) {
         let (_, pages) = house(&text);
         let read = read(&pages);
         assert_eq!(pages.len(), read.len());

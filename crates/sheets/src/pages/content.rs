@@ -71,7 +71,8 @@ impl Stick {
 pub struct Table {
     /// Column heads.
     pub heads: Vec<String>,
-    /// Rows of cells. An empty cell is a blank to write in.
+    /// Rows of cells. A column of empty cells is to be written in, and one whose head begins with `Found` wherever a cell
+    /// is empty.
     pub rows: Vec<Vec<String>>,
 }
 

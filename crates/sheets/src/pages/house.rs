@@ -1,7 +1,7 @@
 //! What several pages ask of a house: fixed points to pull from, stubs by name, plans in outline, words for lengths.
 
 use checks::geometry::distance_to_outline;
-use fittings::{Stub, StubOf};
+use fittings::Stub;
 use flow::Outcome;
 use glam::DVec2;
 use layout::{Landing, Wall};
@@ -196,12 +196,9 @@ pub(super) fn about(at: DVec2) -> String {
     format!("{} E, {} N", feet_inches(at.x, 1), feet_inches(at.y, 1))
 }
 
-/// A stub's name on the pages: `hall tub`, `hall tub vent`.
+/// A stub's name on the pages, as in the field book: `hall tub`, `hall tub vent`.
 pub(super) fn name(stub: &Stub) -> String {
-    match stub.of {
-        StubOf::Vent(_) => format!("{} vent", stub.id),
-        StubOf::Fixture(_) | StubOf::Cleanout(_) | StubOf::Service(_) => stub.id.to_string(),
-    }
+    field::stub_name(stub).to_string()
 }
 
 /// A stub's size: `3 in`, or its outside diameter for what is not drain pipe.

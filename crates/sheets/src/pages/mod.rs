@@ -19,6 +19,7 @@ mod stem_wall;
 mod window;
 
 use checks::Question;
+use field::Judged;
 use flow::Outcome;
 use takeoff::Takeoff;
 
@@ -55,12 +56,13 @@ pub(crate) struct Job<'a> {
     pub(crate) set: &'a Set,
 }
 
-/// All pages of the packet, in its order. `questions` are those for the inspector, where codes differ. A layout with
-/// nothing in it still gives pages that say so.
+/// All pages of the packet, in its order. `questions` are those for the inspector, where codes differ; `found` is what was
+/// measured in the ground, for the record. A layout with nothing in it still gives pages that say so.
 pub fn compose(
     outcome: &Outcome,
     takeoff: &Takeoff,
     questions: &[Question],
+    found: &Judged,
     options: &Options,
 ) -> Vec<Page> {
     let set = Set {
@@ -81,7 +83,7 @@ pub fn compose(
         bath::pages,
     ];
     let mut pages: Vec<Page> = drawn.iter().flat_map(|make| make(job)).collect();
-    let sheets = numbers(outcome, takeoff, questions);
+    let sheets = numbers(outcome, takeoff, questions, found);
     pages.extend(sheets.iter().flat_map(|sheet| render(sheet, &set)));
     feet(&mut pages, &set);
     pages

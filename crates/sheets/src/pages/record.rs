@@ -1,5 +1,6 @@
 //! The record: what lies where under the floor, for whoever drills or digs later, with blanks for what was measured.
 
+use field::{Judged, StubRead};
 use flow::Outcome;
 use layout::ServiceKind;
 use units::feet_inches;
@@ -9,26 +10,26 @@ use super::{
     house::{height, name, place, plan, size},
 };
 
-/// The page.
-pub fn sheet(outcome: &Outcome) -> Sheet {
+/// The page; what was measured stands beside what was planned.
+pub fn sheet(outcome: &Outcome, found: &Judged) -> Sheet {
     let mut blocks = vec![
         Block::Caution(
-            "Planned, not measured, until the column Found is filled in. Do not drill, saw or anchor within 6 in of a line on \
+            "Planned, not measured, where the column Found is empty. Do not drill, saw or anchor within 6 in of a line on \
              this page without looking. Keep it with the house."
                 .into(),
         ),
         Block::Figure(drawing(outcome)),
         Block::Text("All from the outside face of the form (E and N of its south-west corner) and from finished floor.".into()),
         Block::Heading("Pipes under the floor".into()),
-        Block::Table(pipes(outcome)),
+        Block::Table(pipes(outcome, found)),
     ];
-    let services = services(outcome);
+    let services = services(outcome, found);
     if !services.rows.is_empty() {
         blocks.extend([Block::Heading("Other lines".into()), Block::Table(services)]);
     }
     blocks.extend([
         Block::Heading("Where they come up".into()),
-        Block::Table(stubs(outcome)),
+        Block::Table(stubs(outcome, found)),
     ]);
     blocks.push(Block::Text(
         "Water test ________  read by ________  inspected ________  poured ________  photographs kept at ________________".into(),
@@ -71,15 +72,15 @@ fn drawing(outcome: &Outcome) -> Figure {
     figure
 }
 
-fn pipes(outcome: &Outcome) -> Table {
+fn pipes(outcome: &Outcome, found: &Judged) -> Table {
     let mut table = Table::new([
         "Run",
         "Size",
         "From",
         "To",
-        "Top of pipe, upper end",
+        "Top, upper end",
         "Top, lower end",
-        "Found",
+        "Found top",
     ]);
     for (t, tree) in outcome.network.trees.iter().enumerate() {
         for (r, run) in tree.runs.iter().enumerate() {
@@ -98,14 +99,29 @@ fn pipes(outcome: &Outcome) -> Table {
                 place(run.path.outlet()),
                 top(line.inlet, first.size),
                 top(line.outlet, last.size),
-                String::new(),
+                levels(outcome, run, found),
             ]);
         }
     }
     table
 }
 
-fn services(outcome: &Outcome) -> Table {
+/// Tops of pipe as measured on a run, each with its place: `-6 7/8" at 0+00, -6" at 0+12`.
+fn levels(outcome: &Outcome, run: &network::Run, found: &Judged) -> String {
+    let read = found.levels.iter().filter(|level| level.run == run.id);
+    let tops = read.map(|level| {
+        let pipe = outcome.catalog.pipe(run.size_at(level.station));
+        let crown = trench::level::pipe_levels(level.measured, pipe.id(), pipe.od).crown;
+        format!(
+            "{} at {}",
+            height(crown),
+            super::profile::station(level.station)
+        )
+    });
+    tops.collect::<Vec<_>>().join(", ")
+}
+
+fn services(outcome: &Outcome, found: &Judged) -> Table {
     let mut table = Table::new(["Line", "What", "From", "To", "Middle at", "Found"]);
     for service in &outcome.layout.services {
         let (Some(from), Some(to)) = (service.path.first(), service.path.last()) else {
@@ -117,7 +133,7 @@ fn services(outcome: &Outcome) -> Table {
             place(*from),
             place(*to),
             height(service.level),
-            String::new(),
+            stub_found(found, service.id.as_str(), |stub| place(stub.measured)),
         ]);
     }
     table
@@ -132,9 +148,15 @@ fn kind(kind: ServiceKind) -> &'static str {
     }
 }
 
-fn stubs(outcome: &Outcome) -> Table {
+/// What was measured of a stub, in words; empty when it was not.
+fn stub_found(found: &Judged, name: &str, says: impl Fn(&StubRead) -> String) -> String {
+    let read = found.stubs.iter().find(|stub| stub.id.as_str() == name);
+    read.map_or_else(String::new, says)
+}
+
+fn stubs(outcome: &Outcome, found: &Judged) -> Table {
     let mut table = Table::new([
-        "Stub", "Size", "East", "North", "Left at", "Found E", "Found N",
+        "Stub", "Size", "East", "North", "Left at", "Found E", "Found N", "Found at",
     ]);
     for stub in &outcome.assembly.stubs {
         table.row([
@@ -143,8 +165,12 @@ fn stubs(outcome: &Outcome) -> Table {
             feet_inches(stub.at.x, 16),
             feet_inches(stub.at.y, 16),
             height(stub.top),
-            String::new(),
-            String::new(),
+            stub_found(found, &name(stub), |read| feet_inches(read.measured.x, 16)),
+            stub_found(found, &name(stub), |read| feet_inches(read.measured.y, 16)),
+            stub_found(found, &name(stub), |read| {
+                read.top
+                    .map_or_else(String::new, |(_, measured)| height(measured))
+            }),
         ]);
     }
     table

@@ -27,9 +27,13 @@ pub(crate) fn render(content: &content::Sheet, set: &Set) -> Vec<Page> {
     } else {
         Sheet::standing(set, heads)
     };
-    for block in &content.blocks {
+    for (n, block) in content.blocks.iter().enumerate() {
         match block {
-            Block::Heading(words) => sheet.heading(words),
+            Block::Heading(words) => {
+                let room = kept_with(&sheet, &content.blocks[n + 1..]);
+                sheet.need(room);
+                sheet.heading(words);
+            }
             Block::Text(words) => sheet.paragraph(words),
             Block::Caution(words) => sheet.caution(words),
             Block::Table(table) => sheet.table(&laid_out(table)),
@@ -40,6 +44,17 @@ pub(crate) fn render(content: &content::Sheet, set: &Set) -> Vec<Page> {
         }
     }
     sheet.finish()
+}
+
+/// The height a heading asks for: its own and the first rows of the table it stands over, so that neither stands alone.
+fn kept_with(sheet: &Sheet, after: &[Block]) -> f64 {
+    let size = sheet.size();
+    let (text, table) = match after {
+        [Block::Table(table), ..] => (0.0, table),
+        [Block::Text(_), Block::Table(table), ..] => (size * 3.0, table),
+        _ => return 0.0,
+    };
+    size * 3.0 + text + sheet.table_height(&laid_out(table)).min(size * 9.0)
 }
 
 /// Columns by what stands in them: blanks to write in, numbers to the right, the rest words.
@@ -56,11 +71,7 @@ fn column(table: &content::Table, n: usize, head: &str) -> Column {
     if head.starts_with("Found") || cells().all(String::is_empty) {
         return blank(head);
     }
-    let number = |cell: &String| {
-        cell.is_empty()
-            || cell.starts_with(['-', '+'])
-            || cell.starts_with(|c: char| c.is_ascii_digit())
-    };
+    let number = |cell: &String| cell.is_empty() || is_number(cell);
     let long = cells().any(|cell| cell.len() > 18);
     if n == 0 || long || !cells().all(number) {
         words(head)
@@ -69,6 +80,18 @@ fn column(table: &content::Table, n: usize, head: &str) -> Column {
     } else {
         numbers(head)
     }
+}
+
+/// Begins with a digit or a sign, and its only letters are those of units.
+fn is_number(cell: &str) -> bool {
+    const UNITS: [&str; 13] = [
+        "in", "ft", "lb", "yd", "deg", "min", "s", "psi", "E", "N", "outside", "ton", "to",
+    ];
+    let mut words = cell
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|w| !w.is_empty());
+    cell.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '+')
+        && words.all(|word| UNITS.contains(&word))
 }
 
 /// Drawings beside one another over the page's width; one without a stroke or word takes no room.
@@ -202,4 +225,26 @@ fn named(canvas: &mut Canvas, figure: &Figure, view: &View, area: Area, size: f6
         );
     }
     placer.left_out()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_told_from_the_names_of_parts() {
+        for cell in [
+            "-1'-4 3/8\"",
+            "+6\"",
+            "3 in",
+            "30 min",
+            "10'-0\" E, 4'-0\" N",
+            "5.22",
+        ] {
+            assert!(is_number(cell), "{cell}");
+        }
+        for cell in ["3 in eighth bend", "2x2x1-1/2 wye", "4 in coupling", "open"] {
+            assert!(!is_number(cell), "{cell}");
+        }
+    }
 }

@@ -34,7 +34,7 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
             caution: "Call before you dig. Trenches cave in. Cement and primer vapours burn and sicken: air them out. Never test plastic pipe with air. Keep soil gas out.",
         },
     );
-    let height = sheet.whole_room() * 0.36;
+    let height = sheet.whole_room() * 0.33;
     sheet.figure(
         height,
         "The house seen from above, its drains under the slab",

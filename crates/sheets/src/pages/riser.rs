@@ -365,7 +365,11 @@ fn joined(outcome: &Outcome, tree: &network::Tree, run: &Run) -> String {
     let Some(join) = run.join else {
         return "leaves by the exit".into();
     };
-    let at = tree.runs[join.parent].path.point_at(join.at);
+    let parent = &tree.runs[join.parent];
+    if join.at > parent.path.length() - 1.0 {
+        return format!("goes on as {}", parent.id);
+    }
+    let at = parent.path.point_at(join.at);
     let branched = outcome
         .assembly
         .pieces

@@ -236,11 +236,28 @@ fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Be
     )
 }
 
-/// The most height of a card that its pictures take, inches of paper.
+/// The most and the least height of a card that its pictures take, inches of paper.
 const PICTURES: f64 = 3.2;
+const LEAST_PICTURES: f64 = 1.9;
+/// A card of so many pieces and points is held on one lying page by smaller pictures; one of more takes two anyway.
+const ON_ONE_PAGE: usize = 6;
+
+/// How high a card's pictures are drawn, inches of paper: what lines of a quarter inch leave of a page.
+fn picture_height(bench: &Bench) -> f64 {
+    let fittings = bench.pieces.len() / 2 + 1;
+    let lines = bench.pieces.len() + fittings;
+    if lines > ON_ONE_PAGE {
+        return PICTURES;
+    }
+    (2.9 - 0.22 * lines as f64).max(LEAST_PICTURES)
+}
 
 fn key_plan(outcome: &Outcome, fixed: &[Fixed], bench: &Bench) -> Figure {
-    let mut figure = plan(outcome, "Where it lies: this assembly bold", PICTURES);
+    let mut figure = plan(
+        outcome,
+        "Where it lies: this assembly bold",
+        picture_height(bench),
+    );
     for piece in bench.pieces.iter().map(|p| &outcome.assembly.pieces[*p]) {
         let (a, b) = ends(outcome, piece);
         figure.stroke([a.truncate(), b.truncate()], Pen::Bold);
@@ -353,7 +370,7 @@ fn stubs_of<'a>(outcome: &'a Outcome, bench: &Bench) -> Vec<&'a fittings::Stub> 
 fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
     let mut figure = Figure {
         caption: "The assembly seen from the south-east and above, pieces drawn apart; heights drawn true".into(),
-        high: PICTURES,
+        high: picture_height(bench),
         ..Figure::default()
     };
     for p in &bench.pieces {
@@ -419,7 +436,11 @@ fn pieces(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Table {
                 let open = |part: f64| inches_text(hubs * depth * part, 8);
                 (
                     format!("{} pipe", piece.size),
-                    inches_text(cut.value, 16),
+                    if cut.value > 0.0 {
+                        inches_text(cut.value, 16)
+                    } else {
+                        "does not fit".into()
+                    },
                     format!("{} to {}", open(least), open(most)),
                 )
             }

@@ -103,21 +103,63 @@ impl Source {
     }
 }
 
-/// The way from the root to the value or name that stands at `span`: `walls "w2" from`.
+/// The way from the root to the value or name that stands at `span`: `walls "w2" from`, `slab outline, point 3, east`.
 fn item(tree: &Node, span: &Span) -> String {
-    let mut steps = Vec::new();
+    let mut said = String::new();
+    let mut field = "";
     let mut node = tree;
     while node.span != *span {
         let Some((step, inner)) = step_towards(node, span) else {
             break;
         };
-        steps.push(step);
+        let (joint, words) = match step {
+            Step::Field(name) => {
+                field = name;
+                (" ", name.to_owned())
+            }
+            Step::Named(name) => (" ", format!("{name:?}")),
+            Step::Listed(n) if POINTS.contains(&field) => (", ", format!("point {}", n + 1)),
+            Step::Listed(n) => (", ", format!("no. {}", n + 1)),
+            Step::Grouped(n) => (", ", grouped(field, n)),
+        };
+        if !said.is_empty() {
+            said += joint;
+        }
+        said += &words;
         node = inner;
     }
-    steps.join(" ")
+    said
 }
 
-fn step_towards<'n>(node: &'n Node, span: &Span) -> Option<(String, &'n Node)> {
+/// Fields that hold a point in plan, or a list of them.
+const POINTS: [&str; 7] = [
+    "outline", "via", "path", "at", "from", "to", "centre", "far",
+];
+
+/// What stands at a place in a group: of a point its east or north, else which it is.
+fn grouped(field: &str, n: usize) -> String {
+    let words: &[&str] = if POINTS.contains(&field) {
+        &["east", "north"]
+    } else {
+        &["first", "second", "third", "fourth"]
+    };
+    let word = words.get(n).map(ToString::to_string);
+    word.unwrap_or_else(|| format!("no. {}", n + 1))
+}
+
+/// A step from a value to one inside it.
+enum Step<'n> {
+    /// A field of ours, by name.
+    Field(&'n str),
+    /// An item named in the file.
+    Named(&'n str),
+    /// An item of a list, from 0.
+    Listed(usize),
+    /// A value of a group, from 0.
+    Grouped(usize),
+}
+
+fn step_towards<'n>(node: &'n Node, span: &Span) -> Option<(Step<'n>, &'n Node)> {
     let last_before = |starts: &dyn Fn(usize) -> usize, len: usize| {
         let (mut low, mut high) = (0, len);
         while low < high {
@@ -133,19 +175,20 @@ fn step_towards<'n>(node: &'n Node, span: &Span) -> Option<(String, &'n Node)> {
     match &node.kind {
         Kind::Fields(entries) | Kind::Map(entries) => {
             let entry = &entries[last_before(&|i| entries[i].name_span.start, entries.len())?];
-            let quoted = matches!(node.kind, Kind::Map(_));
-            let name = &entry.name;
-            let step = if quoted {
-                format!("{name:?}")
-            } else {
-                name.clone()
+            let step = match node.kind {
+                Kind::Map(_) => Step::Named(&entry.name),
+                _ => Step::Field(&entry.name),
             };
             (span.start < entry.value.span.end).then_some((step, &entry.value))
         }
         Kind::List(items) | Kind::Tuple(items) => {
             let index = last_before(&|i| items[i].span.start, items.len())?;
             let inside = span.start < items[index].span.end;
-            inside.then(|| ((index + 1).to_string(), &items[index]))
+            let step = match node.kind {
+                Kind::List(_) => Step::Listed(index),
+                _ => Step::Grouped(index),
+            };
+            inside.then_some((step, &items[index]))
         }
         Kind::Text(_) | Kind::Word(_) | Kind::Number(_) => None,
     }

@@ -59,7 +59,7 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(runs: {"r": (grades: [0.25])})"#,
         &[
-            r#"house.ron:1:24: runs "r" grades 1: 0.25 is a bare number; write it in quotes with its unit: "1/4" for a quarter inch a foot, or "2%""#,
+            r#"house.ron:1:24: runs "r" grades, no. 1: 0.25 is a bare number; write it in quotes with its unit: "1/4" for a quarter inch a foot, or "2%""#,
         ],
     ),
     (
@@ -89,7 +89,7 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(slab: (layers: [(concrete, "-4 in")]))"#,
         &[
-            r#"house.ron:1:29: slab layers 1 2: "-4 in" is less than 0 in; write a thickness from 0 in to 20 ft"#,
+            r#"house.ron:1:29: slab layers, no. 1, second: "-4 in" is less than 0 in; write a thickness from 0 in to 20 ft"#,
         ],
     ),
     (
@@ -101,7 +101,7 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(walls: {"w": (from: ("0","0"), to: ("2112000'","0"))})"#,
         &[
-            r#"house.ron:1:38: walls "w" to 1: "2112000'" is more than 528000 ft; write a place in plan from -528000 ft to 528000 ft"#,
+            r#"house.ron:1:38: walls "w" to, east: "2112000'" is more than 528000 ft; write a place in plan from -528000 ft to 528000 ft"#,
         ],
     ),
     (
@@ -119,9 +119,9 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(runs: {"r": (grades: ["-1/4", "0", "1/4", "0.25"])})"#,
         &[
-            r#"house.ron:1:24: runs "r" grades 1: "-1/4" is not a grade; write inches per foot like "1/4" or "1/8 in/ft", or "2%""#,
-            r#"house.ron:1:32: runs "r" grades 2: "0" is no grade a drain can lie at; write inches of fall a foot, above 0 and up to 12"#,
-            r#"house.ron:1:44: runs "r" grades 4: "0.25" is in the list twice; write each grade once"#,
+            r#"house.ron:1:24: runs "r" grades, no. 1: "-1/4" is not a grade; write inches per foot like "1/4" or "1/8 in/ft", or "2%""#,
+            r#"house.ron:1:32: runs "r" grades, no. 2: "0" is no grade a drain can lie at; write inches of fall a foot, above 0 and up to 12"#,
+            r#"house.ron:1:44: runs "r" grades, no. 4: "0.25" is in the list twice; write each grade once"#,
         ],
     ),
     (
@@ -270,13 +270,13 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(outside: (ground: [("0","-6 in"),("9'","-8 in"),("3'","-9 in")]))"#,
         &[
-            r"house.ron:1:50: outside ground 3: this distance is not more than the one before; write the ground from the house outward",
+            r"house.ron:1:50: outside ground, no. 3: this distance is not more than the one before; write the ground from the house outward",
         ],
     ),
     (
         r#"(drains: {"d": (exit: (at: ("9'","0")))}, runs: {"t": (from: ("0","0"), to: "d", size: "3 in", increasers: [(("4'","0"), "2 in")])})"#,
         &[
-            r#"house.ron:1:110: runs "t" increasers 1 1: 2 in is not more than the 3 in before it; a drain never grows smaller downstream"#,
+            r#"house.ron:1:110: runs "t" increasers, no. 1, first: 2 in is not more than the 3 in before it; a drain never grows smaller downstream"#,
         ],
     ),
     (
@@ -288,7 +288,7 @@ const MISTAKES: &[Mistake] = &[
     (
         r#"(slab: (outline: [("0","0"),("10'","0"),("0","10'")]), foundation: (edge: (kind: stem_wall, footing: (steps: [(side: 3, top: "-30 in")]))))"#,
         &[
-            r"house.ron:1:118: foundation edge footing steps 1 side: the outline has no side 3; sides count from 0; the outline has 3",
+            r"house.ron:1:118: foundation edge footing steps, no. 1 side: the outline has no side 3; sides count from 0; the outline has 3",
         ],
     ),
     (

@@ -132,9 +132,7 @@ fn item(tree: &Node, span: &Span) -> String {
 }
 
 /// Fields that hold a point in plan, or a list of them.
-const POINTS: [&str; 7] = [
-    "outline", "via", "path", "at", "from", "to", "centre", "far",
-];
+const POINTS: [&str; 7] = ["outline", "via", "path", "at", "from", "to", "centre"];
 
 /// What stands at a place in a group: of a point its east or north, else which it is.
 fn grouped(field: &str, n: usize) -> String {

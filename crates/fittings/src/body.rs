@@ -7,7 +7,8 @@ use units::{Id, Size};
 /// All piping of a layout, placed.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Assembly {
-    /// Every body, in the order of the network: runs in preorder, then risers, vents, sleeves, services.
+    /// Every body: those of the glued pieces name by name in the order they are glued, each name's upstream ones first;
+    /// then what could not be laid, sleeves and services.
     pub bodies: Vec<Body>,
     /// Every stub-up.
     pub stubs: Vec<Stub>,
@@ -35,7 +36,8 @@ pub struct Body {
     pub flow: Flow,
     /// Nominal size.
     pub size: Size,
-    /// Its tubes, upstream to downstream. Bends are chords whose radius is grown by their sagitta.
+    /// Its tubes. A pipe's go from upstream to downstream, each from stop to stop, with gaps where fittings stand; a
+    /// fitting's are its hubs, legs and sweeps. Bends are chords whose radius is grown by their sagitta.
     pub tubes: Vec<Tube>,
     /// Bodies that share a joint with this one: indices into the same list. Near the shared joint they may touch.
     pub joined: Vec<usize>,
@@ -44,9 +46,9 @@ pub struct Body {
 /// The part a body plays.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Part {
-    /// Straight pipe.
+    /// Straight pipe: all of one run, or of one line outside, in one size.
     Pipe,
-    /// A fitting's body and hubs.
+    /// One fitting, with its hubs.
     Fitting,
     /// A riser through the slab (stub-up).
     Riser,
@@ -110,7 +112,7 @@ pub struct Stub {
 }
 
 /// What a stub belongs to, by index into the layout's own vectors.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum StubOf {
     /// A fixture's drain.
     Fixture(usize),

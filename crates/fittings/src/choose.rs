@@ -1,6 +1,6 @@
 //! Which levels the fittings leave open at each join, before any level is known.
 
-use catalog::{Catalog, EndName, Pattern, Sizes};
+use catalog::{Catalog, Sizes};
 use codes::Rules;
 use grades::{JoinKind, Member, Window};
 use layout::JoinChoice;
@@ -25,8 +25,6 @@ pub struct Joint {
     pub branch_size: Size,
     /// Branch outlet invert less trunk invert that the fittings leave open.
     pub windows: Vec<Window>,
-    /// Reach from the crossing of the axes to the outlet of the branch's last bend, along the branch.
-    pub reach: f64,
 }
 
 /// Chooses at every join of the network what heights the fittings leave open.
@@ -53,7 +51,6 @@ fn joint(catalog: &Catalog, tree: &Tree, run: &Run, join: Join) -> Joint {
     let parent = &tree.runs[join.parent];
     let (parent_size, branch_size) = (parent.size_at(join.at), run.outlet_size());
     let axes_meet = (catalog.pipe(parent_size).id() - catalog.pipe(branch_size).id()) / 2.0;
-    let reach = reach(catalog, parent_size, branch_size);
     let carries_on =
         parent.start == Start::Bare && join.at > parent.path.length() - crate::place::AT_THE_END;
     let (rolled, dropped) = if carries_on {
@@ -95,7 +92,6 @@ fn joint(catalog: &Catalog, tree: &Tree, run: &Run, join: Join) -> Joint {
         parent_size,
         branch_size,
         windows: windows.into_iter().flatten().collect(),
-        reach,
     }
 }
 
@@ -127,18 +123,4 @@ fn least_rises(
         of_kind.map(|way| way.1).min_by(f64::total_cmp)
     };
     (least(false), least(true))
-}
-
-/// From the crossing of the axes of a wye to the outlet of a street eighth bend in its branch.
-///
-/// Where the catalogue has no such wye, the hubs' own clearance decides: half the run's hub over sin 45.
-fn reach(catalog: &Catalog, parent: Size, branch: Size) -> f64 {
-    let wye = catalog
-        .find(Pattern::Wye, Sizes::branched(parent, branch))
-        .ok();
-    let leg = wye.and_then(|wye| wye.end(EndName::Branch).map(|end| end.take_off.value));
-    let bend = catalog.find(Pattern::EighthBend, Sizes::one(branch)).ok();
-    let turn = bend.and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value));
-    let clear = catalog.pipe(parent).hub_od.value / 2.0 * std::f64::consts::SQRT_2;
-    leg.unwrap_or(clear + catalog.pipe(branch).hub_od.value / 2.0) + turn.unwrap_or(0.0) * 2.0
 }

@@ -1,7 +1,8 @@
 //! Bodies at their solved levels.
 //!
-//! For now the bodies are plain: pipe swept round its corners, hubs of the right size at every joint, traps and risers.
-//! Real take-offs replace the bodies here, not the stages around them.
+//! What is glued is laid first (`place`), and its pieces are the bodies (`solid`). What no fittings were found for still
+//! has to be seen and kept clear of: here it is plain pipe swept round its corners. Stubs, sleeves and services are placed
+//! here too.
 
 use std::collections::BTreeMap;
 
@@ -14,7 +15,10 @@ use network::{Network, Run, Start, Tree, VentLine};
 use units::{Id, SAME_LENGTH, Size};
 
 use crate::{
-    Assembly, Body, Flow, Joint, Joints, Part, Stub, StubOf, Tube, ground, pose::sleeve_size,
+    Assembly, Body, Flow, Part, Stub, StubOf, Tube, ground,
+    place::{Placed, place},
+    pose::sleeve_size,
+    solid::{link, solids},
     sweep::sweep,
 };
 
@@ -26,32 +30,38 @@ const TRAP_SEAL: f64 = 2.0;
 /// Services and cleanouts of the layout are placed too, so that everything which must keep clear is in one list.
 pub fn fit(
     network: &Network,
-    joints: &Joints,
     grades: &[Grades],
     layout: &Layout,
     catalog: &Catalog,
     rules: &Rules,
 ) -> Assembly {
+    let mut out = Assembly {
+        runs: grades.iter().map(|grades| grades.lines.clone()).collect(),
+        ..Assembly::default()
+    };
+    let placed = place(network, grades, layout, catalog, rules, &mut out);
+    let solids = solids(network, layout, catalog, &out, &placed.roots);
+    out.bodies = solids.bodies;
     let mut fitter = Fitter {
         layout,
         catalog,
         rules,
-        out: Assembly::default(),
+        out,
+        placed: &placed,
+        of_piece: &solids.of_piece,
         firsts: Vec::new(),
         drops: Vec::new(),
         lines: BTreeMap::new(),
     };
-    for ((tree, joints), grades) in network.trees.iter().zip(&joints.trees).zip(grades) {
-        fitter.tree(tree, joints, grades);
+    for (tree, grades) in network.trees.iter().zip(grades) {
+        fitter.tree(tree, grades);
     }
     for vent in &network.vents {
         fitter.vent(network, vent);
     }
     fitter.cleanouts(network);
     fitter.services();
-    let mut out = fitter.out;
-    crate::place::place(network, grades, layout, catalog, rules, &mut out);
-    out
+    fitter.out
 }
 
 struct Fitter<'a> {
@@ -59,7 +69,10 @@ struct Fitter<'a> {
     catalog: &'a Catalog,
     rules: &'a Rules,
     out: Assembly,
-    /// Per tree, per run: bodies of the run's bores, upstream first.
+    placed: &'a Placed,
+    /// The body of each piece.
+    of_piece: &'a [Option<usize>],
+    /// Per tree, per run: bodies of the run's bores where it was not laid, upstream first.
     firsts: Vec<Vec<Vec<usize>>>,
     /// Per tree: where the trunk drops to its exit by two 45s (station of the lower one) and by how much.
     drops: Vec<(f64, f64)>,
@@ -68,9 +81,8 @@ struct Fitter<'a> {
 }
 
 impl Fitter<'_> {
-    fn tree(&mut self, tree: &Tree, joints: &[Option<Joint>], grades: &Grades) {
-        let t = self.out.runs.len();
-        self.out.runs.push(grades.lines.clone());
+    fn tree(&mut self, tree: &Tree, grades: &Grades) {
+        let t = self.firsts.len();
         self.firsts.push(vec![Vec::new(); tree.runs.len()]);
         let wall = self
             .layout
@@ -80,10 +92,23 @@ impl Fitter<'_> {
             .map_or(0.0, |edge| edge.thickness);
         self.drops.push((wall + CLEAR_OF_WALL, grades.exit.drop));
         for (r, run) in tree.runs.iter().enumerate() {
-            self.run(t, r, tree, run, joints[r].as_ref());
+            if !self.placed.laid[t][r] {
+                self.run(t, r, run);
+                let parent = run.join.map(|join| &tree.runs[join.parent].id);
+                let last = self.firsts[t][r].last().copied();
+                parent
+                    .zip(last)
+                    .inspect(|(id, body)| self.join_run(*body, id));
+            }
             self.start(t, r, run);
         }
         self.way_out(t, tree, grades);
+    }
+
+    /// The body at the end of a stub's chain, where it was laid.
+    fn tip(&self, of: StubOf) -> Option<usize> {
+        let piece = self.placed.tips.get(&of)?;
+        self.of_piece[*piece]
     }
 
     /// The axis of a run at a station. A concentric increaser keeps the axis straight, so the size there hardly matters.
@@ -105,31 +130,18 @@ impl Fitter<'_> {
         }
     }
 
-    fn run(&mut self, t: usize, r: usize, tree: &Tree, run: &Run, joint: Option<&Joint>) {
-        let length = run.path.length();
-        let entry = self.entry(t, r, tree, run, joint);
-        let low_end = entry.as_ref().map_or(0.0, |(station, _)| *station);
-        let high_end = length - self.base_bend(run).min(length / 2.0);
+    fn run(&mut self, t: usize, r: usize, run: &Run) {
+        let high_end = run.path.length() - self.base_bend(run).min(run.path.length() / 2.0);
         let mut bodies = Vec::new();
         for (i, bore) in run.bores.iter().enumerate() {
             let upper = bore.from.min(high_end);
-            let lower = run
-                .bores
-                .get(i + 1)
-                .map_or(0.0, |next| next.from)
-                .max(low_end);
-            let last = i + 1 == run.bores.len();
-            let mut points = self.axis_points(t, r, run, upper, lower);
-            if let Some((_, down)) = entry.filter(|_| last) {
-                points.push(down);
-            }
+            let lower = run.bores.get(i + 1).map_or(0.0, |next| next.from);
+            let points = self.axis_points(t, r, run, upper, lower);
             bodies.extend(self.swept(&run.id, bore.size, Flow::Drain, Part::Pipe, &points));
         }
         bodies
             .windows(2)
             .for_each(|pair| self.link(pair[0], pair[1]));
-        self.join_parent(t, tree, run, &bodies);
-        self.hubs(t, r, run, &bodies);
         self.firsts[t][r] = bodies;
     }
 
@@ -149,43 +161,6 @@ impl Fitter<'_> {
             .chain([lower])
             .map(|s| self.axis(t, r, run, s))
             .collect()
-    }
-
-    /// Where the branch leaves its own line to enter its parent: the station, and the point on the parent's axis.
-    fn entry(
-        &self,
-        t: usize,
-        r: usize,
-        tree: &Tree,
-        run: &Run,
-        joint: Option<&Joint>,
-    ) -> Option<(f64, DVec3)> {
-        let (join, joint) = run.join.zip(joint)?;
-        let down = self.axis(t, join.parent, &tree.runs[join.parent], join.at);
-        let above = self.axis(t, r, run, 0.0).z - down.z;
-        let run_out = if above < SAME_LENGTH {
-            0.0
-        } else {
-            above.max(joint.reach.min(above * 2.0))
-        };
-        Some((run_out.min(run.path.length() * 0.9), down))
-    }
-
-    fn join_parent(&mut self, t: usize, tree: &Tree, run: &Run, bodies: &[usize]) {
-        let Some(join) = run.join else { return };
-        let parent = &tree.runs[join.parent];
-        let bore = parent
-            .bores
-            .iter()
-            .rposition(|bore| join.at <= bore.from + SAME_LENGTH)
-            .unwrap_or(0);
-        let Some(&there) = self.firsts[t][join.parent].get(bore) else {
-            return;
-        };
-        if let Some(&last) = bodies.last() {
-            self.link(last, there);
-            self.joint_hubs(t, join.parent, parent, join.at, &[last, there]);
-        }
     }
 
     /// Radius of the bend at a riser's base: a long turn.
@@ -247,106 +222,18 @@ impl Fitter<'_> {
         Some(self.out.bodies.len() - 1)
     }
 
+    /// Joins a plain body to a run: to its pipes and to what is glued into them.
+    fn join_run(&mut self, body: usize, run: &Id) {
+        let of_run = |(_, other): &(usize, &Body)| {
+            other.id == *run && matches!(other.part, Part::Pipe | Part::Fitting)
+        };
+        let bodies = self.out.bodies.iter().enumerate();
+        let there: Vec<usize> = bodies.filter(of_run).map(|(b, _)| b).collect();
+        there.into_iter().for_each(|other| self.link(body, other));
+    }
+
     fn link(&mut self, a: usize, b: usize) {
-        let bodies = &self.out.bodies;
-        // A trunk is joined to hundreds: the shorter list is looked through.
-        let (few, other) = if bodies[a].joined.len() <= bodies[b].joined.len() {
-            (a, b)
-        } else {
-            (b, a)
-        };
-        if a != b && !bodies[few].joined.contains(&other) {
-            self.out.bodies[a].joined.push(b);
-            self.out.bodies[b].joined.push(a);
-        }
-    }
-
-    /// Hubs at the corners of a run.
-    fn hubs(&mut self, t: usize, r: usize, run: &Run, bodies: &[usize]) {
-        let corners = run.path.stations();
-        let inner: Vec<f64> = corners
-            .iter()
-            .skip(1)
-            .take(corners.len().saturating_sub(2))
-            .copied()
-            .collect();
-        for station in inner {
-            let size = run.size_at(station);
-            let near = self.bend_radius(size) * 0.6;
-            self.hub_pair(t, r, run, station, near, size, bodies);
-        }
-        let steps: Vec<f64> = run.bores.iter().skip(1).map(|bore| bore.from).collect();
-        for station in steps {
-            self.hub_pair(
-                t,
-                r,
-                run,
-                station,
-                0.5,
-                run.size_at(station - SAME_LENGTH * 2.0),
-                bodies,
-            );
-        }
-    }
-
-    fn joint_hubs(&mut self, t: usize, r: usize, run: &Run, station: f64, linked: &[usize]) {
-        let size = run.size_at(station);
-        self.hub_pair(
-            t,
-            r,
-            run,
-            station,
-            self.catalog.pipe(size).hub_od.value * 0.6,
-            size,
-            linked,
-        );
-    }
-
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "one place along one run, and what meets there"
-    )]
-    fn hub_pair(
-        &mut self,
-        t: usize,
-        r: usize,
-        run: &Run,
-        station: f64,
-        near: f64,
-        size: Size,
-        linked: &[usize],
-    ) {
-        let pipe = self.catalog.pipe(size);
-        let far = near + pipe.socket_depth.value;
-        let radius = pipe.hub_od.value / 2.0;
-        let length = run.path.length();
-        let tube = |from: f64, to: f64| {
-            let (from, to) = (from.clamp(0.0, length), to.clamp(0.0, length));
-            Tube {
-                a: self.axis(t, r, run, from),
-                b: self.axis(t, r, run, to),
-                radius,
-            }
-        };
-        let tubes = vec![
-            tube(station + far, station + near),
-            tube(station - near, station - far),
-        ];
-        let tubes = tubes
-            .into_iter()
-            .filter(|tube| tube.a.distance(tube.b) > 0.1)
-            .collect();
-        let hub = self.push(Body {
-            id: run.id.clone(),
-            part: Part::Fitting,
-            flow: Flow::Drain,
-            size,
-            tubes,
-            joined: Vec::new(),
-        });
-        if let Some(hub) = hub {
-            linked.iter().for_each(|&body| self.link(hub, body));
-        }
+        link(&mut self.out.bodies, a, b);
     }
 
     /// The riser or trap at a run's upstream end.
@@ -360,7 +247,10 @@ impl Fitter<'_> {
                 let (id, top, landing) =
                     (cleanout.id.clone(), cleanout.top, cleanout.landing.clone());
                 let points = self.riser_points(cleanout.at, top, base, run);
-                let body = self.swept(&id, run.inlet_size(), Flow::Drain, Part::Cleanout, &points);
+                let size = run.inlet_size();
+                let body = self
+                    .tip(StubOf::Cleanout(c))
+                    .or_else(|| self.swept(&id, size, Flow::Drain, Part::Cleanout, &points));
                 self.stub(
                     id,
                     StubOf::Cleanout(c),
@@ -396,32 +286,14 @@ impl Fitter<'_> {
             .top
             .unwrap_or_else(|| usual_top(self.layout, fixture));
         let (id, at, landing) = (fixture.id.clone(), fixture.at, fixture.landing.clone());
-        let under_slab = matches!(fixture.trap, TrapPlace::UnderSlab { .. });
-        let points = if under_slab {
-            self.trap_points(at, base, size)
-        } else {
-            self.riser_points(at, top, base, run)
-        };
-        let (part, points) = if under_slab {
-            (Part::Trap, points)
-        } else {
-            (Part::Riser, points)
-        };
-        let base_body = self.swept(&id, size, Flow::Drain, part, &points);
-        let body = if under_slab {
-            let riser = self.swept(
-                &id,
-                size,
-                Flow::Drain,
-                Part::Riser,
-                &[at.extend(top), points[0]],
-            );
-            riser.zip(base_body).inspect(|(a, b)| self.link(*a, *b));
-            riser
-        } else {
-            base_body
-        };
-        base_body.zip(first).inspect(|(a, b)| self.link(*a, *b));
+        let body = self.tip(StubOf::Fixture(f)).or_else(|| {
+            if matches!(fixture.trap, TrapPlace::UnderSlab { .. }) {
+                self.plain_trap(&id, size, at.extend(top), base, first)
+            } else {
+                let points = self.riser_points(at, top, base, run);
+                self.swept(&id, size, Flow::Drain, Part::Riser, &points)
+            }
+        });
         self.stub(
             id,
             StubOf::Fixture(f),
@@ -433,6 +305,23 @@ impl Fitter<'_> {
             body,
             first,
         );
+    }
+
+    /// A trap under the slab and the riser on it; gives the riser.
+    fn plain_trap(
+        &mut self,
+        id: &Id,
+        size: Size,
+        top: DVec3,
+        weir: DVec3,
+        first: Option<usize>,
+    ) -> Option<usize> {
+        let points = self.trap_points(top.truncate(), weir, size);
+        let trap = self.swept(id, size, Flow::Drain, Part::Trap, &points);
+        let riser = self.swept(id, size, Flow::Drain, Part::Riser, &[top, points[0]]);
+        riser.zip(trap).inspect(|(a, b)| self.link(*a, *b));
+        trap.zip(first).inspect(|(a, b)| self.link(*a, *b));
+        riser
     }
 
     /// A trap below the slab: down from the outlet, under, and up to the weir, where the run starts.
@@ -497,7 +386,14 @@ impl Fitter<'_> {
             .at
             .extend(grades.exit.level + self.catalog.pipe(trunk.outlet_size()).id() / 2.0);
         let trunk_body = self.firsts[t][0].last().copied();
-        if let (Some(length), Some(tail)) = (drain.line.length, &grades.outside) {
+        let laid = self
+            .out
+            .bodies
+            .iter()
+            .position(|body| body.id == drain.id && body.part == Part::Pipe);
+        self.lines.extend(laid.map(|line| (drain.id.clone(), line)));
+        let told = drain.line.length.zip(grades.outside.as_ref());
+        if let Some((length, tail)) = told.filter(|_| laid.is_none()) {
             let heading = drain
                 .line
                 .heading_deg
@@ -552,9 +448,13 @@ impl Fitter<'_> {
         let points = [vent.up.extend(top), foot, from];
         let id = fixture.id.clone();
         let size = crate::place::made_size(self.catalog, vent.size);
-        let joins = self.firsts[t][r].first().copied();
-        let body = self.swept(&id, size, Flow::Vent, Part::Riser, &points);
         let of = StubOf::Vent(vent.fixture);
+        let body = self
+            .tip(of)
+            .or_else(|| self.swept(&id, size, Flow::Vent, Part::Riser, &points));
+        if let Some(body) = body.filter(|_| !self.placed.tips.contains_key(&of)) {
+            self.join_run(body, &run.id);
+        }
         self.stub(
             id,
             of,
@@ -564,7 +464,7 @@ impl Fitter<'_> {
             Landing::Wall(vent.wall.clone()),
             Flow::Vent,
             body,
-            joins,
+            None,
         );
     }
 
@@ -595,8 +495,11 @@ impl Fitter<'_> {
                 cleanout.at.extend(axis.z.min(cleanout.top - 1.0)),
                 axis,
             ];
-            let body = self.swept(&cleanout.id, size, Flow::Drain, Part::Cleanout, &points);
-            let bore = self.firsts[t][r].last().copied();
+            let body = self.tip(StubOf::Cleanout(c)).or_else(|| {
+                let body = self.swept(&cleanout.id, size, Flow::Drain, Part::Cleanout, &points)?;
+                self.join_run(body, &run.id);
+                Some(body)
+            });
             self.stub(
                 cleanout.id.clone(),
                 StubOf::Cleanout(c),
@@ -606,7 +509,7 @@ impl Fitter<'_> {
                 cleanout.landing.clone(),
                 Flow::Drain,
                 body,
-                bore,
+                None,
             );
         }
         self.outside_cleanouts();
@@ -616,11 +519,14 @@ impl Fitter<'_> {
         for (c, cleanout) in self.layout.cleanouts.iter().enumerate() {
             let line = cleanout.outside.as_ref().and_then(|id| self.lines.get(id));
             let Some(&line) = line else { continue };
-            let (tube, size) = (self.out.bodies[line].tubes[0], self.out.bodies[line].size);
-            let along = (cleanout.at - tube.a.truncate()).dot((tube.b - tube.a).truncate());
-            let t = (along / (tube.b - tube.a).truncate().length_squared()).clamp(0.0, 1.0);
-            let points = [cleanout.at.extend(cleanout.top), tube.a.lerp(tube.b, t)];
-            let body = self.swept(&cleanout.id, size, Flow::Drain, Part::Cleanout, &points);
+            let size = self.out.bodies[line].size;
+            let body = self.tip(StubOf::Cleanout(c)).or_else(|| {
+                let foot = nearest_on(&self.out.bodies[line].tubes, cleanout.at)?;
+                let points = [cleanout.at.extend(cleanout.top), foot];
+                let body = self.swept(&cleanout.id, size, Flow::Drain, Part::Cleanout, &points)?;
+                self.join_run(body, cleanout.outside.as_ref()?);
+                Some(body)
+            });
             self.stub(
                 cleanout.id.clone(),
                 StubOf::Cleanout(c),
@@ -630,7 +536,7 @@ impl Fitter<'_> {
                 cleanout.landing.clone(),
                 Flow::Drain,
                 body,
-                Some(line),
+                None,
             );
         }
     }
@@ -678,6 +584,20 @@ impl Fitter<'_> {
             });
         }
     }
+}
+
+/// The point of some pipe's axis nearest a plan point.
+fn nearest_on(tubes: &[Tube], at: DVec2) -> Option<DVec3> {
+    let on = |tube: &Tube| {
+        let way = (tube.b - tube.a).truncate();
+        let t = (at - tube.a.truncate()).dot(way) / way.length_squared().max(1e-9);
+        tube.a.lerp(tube.b, t.clamp(0.0, 1.0))
+    };
+    let off = |point: &DVec3| point.truncate().distance(at);
+    tubes
+        .iter()
+        .map(on)
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
 /// Tree and place in it of every run.

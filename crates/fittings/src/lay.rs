@@ -75,6 +75,19 @@ pub(crate) enum Wait {
     Cleanout(usize),
 }
 
+/// A fitting that stands in a line laid downstream.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) struct Stand {
+    /// Where its axes cross, on the line.
+    pub(crate) at: DVec3,
+    /// What.
+    pub(crate) part: Part,
+    /// Toward its branch.
+    pub(crate) toward: DVec3,
+    /// Who waits for its branch.
+    pub(crate) wait: Wait,
+}
+
 /// A chain's name and use.
 #[derive(Clone, PartialEq, Debug)]
 pub(crate) struct Who {
@@ -207,45 +220,100 @@ impl Layer<'_> {
     }
 
     /// A coupling on the outer end of the pipe through the wall, and pipe on to `end`, downstream; a bend instead of the
-    /// coupling where the line turns.
+    /// coupling where the line turns. `stands` are the fittings in the line, upstream first. Gives the ends that others
+    /// wait for.
     pub(crate) fn away(
         &mut self,
         who: &Who,
         open: Open,
         end: DVec3,
-        bend: Option<Pattern>,
-        flow: DVec3,
-    ) {
-        let size = open.size;
-        let stick = self
-            .catalog
-            .pipe(size)
-            .stock
-            .last()
-            .copied()
-            .unwrap_or(f64::INFINITY);
-        let mut near = open;
-        let mut flow = flow;
-        let mut pattern = bend.unwrap_or(Pattern::Coupling);
-        loop {
-            let Some(open) = self.hub_on(who, &near, pattern, flow, end) else {
-                return;
+        (bend, flow): (Option<Pattern>, DVec3),
+        stands: &[Stand],
+    ) -> Vec<(Wait, Open)> {
+        let pattern = bend.unwrap_or(Pattern::Coupling);
+        let mut waits = Vec::new();
+        let Some(mut open) = self.hub_on(who, &open, pattern, flow, end) else {
+            return waits;
+        };
+        for stand in stands {
+            let Ok(fitting) = self.catalog.find(stand.part.pattern, stand.part.sizes) else {
+                continue;
             };
-            flow = (end - open.at).normalize_or_zero();
-            pattern = Pattern::Coupling;
-            let left = open.at.distance(end);
-            if left < self.catalog.pipe(size).socket_depth.value {
-                return;
+            let (Some(inlet), Some(outlet), Some(branch)) = (
+                fitting.end(EndName::Inlet),
+                fitting.end(EndName::Outlet),
+                fitting.end(EndName::Branch),
+            ) else {
+                continue;
+            };
+            let flow = (end - open.at).normalize_or_zero();
+            let stop = stand.at - flow * inlet.take_off.value;
+            let reaches = (end - stand.at).dot(flow) >= outlet.reach();
+            if !reaches || !self.room_on(who, &open, stop, flow) {
+                continue;
             }
-            let length = if left > stick + SAME_LENGTH {
-                self.first_stick(size, left, stick)
-            } else {
+            let near = self.down(who, open, stop, &inlet.take_off);
+            let frame = Frame::new(stand.at, flow, stand.toward);
+            let piece = self.push(Piece {
+                id: who.id.clone(),
+                what: What::Fitting(fitting.part),
+                size: near.size,
+                flow: who.flow,
+                frame,
+                riser: false,
+            });
+            self.glue(&near, (piece, EndName::Inlet), near.size, true);
+            waits.push((stand.wait, open_at(piece, &frame, branch)));
+            open = open_at(piece, &frame, outlet);
+        }
+        if open.at.distance(end) >= self.catalog.pipe(open.size).socket_depth.value {
+            let none = Dim::new(0.0, 0.0, How::Measured, "");
+            self.down(who, open, end, &none);
+        }
+        waits
+    }
+
+    /// Whether there is room for pipe from an open end downstream to a stop; told where there is none.
+    fn room_on(&mut self, who: &Who, open: &Open, stop: DVec3, flow: DVec3) -> bool {
+        let least = self.catalog.pipe(open.size).shortest_piece();
+        let length = (stop - open.at).dot(flow);
+        if length < least {
+            let says = format!(
+                "the pipe before the cleanout in the line outside is {} long, too short for its two sockets",
+                units::inches_text(length.max(0.0), 16)
+            );
+            let would_do = format!(
+                "move the cleanout {} farther from the house",
+                units::inches_text(least - length, 16)
+            );
+            let kind = TroubleKind::ShortPiece;
+            self.trouble(who, stop, kind, says, &would_do, (length, least));
+        }
+        length >= least
+    }
+
+    /// Pipe downstream from an open end to a point, in sticks no longer than are sold, with couplings between. Gives its
+    /// lower end.
+    fn down(&mut self, who: &Who, mut open: Open, to: DVec3, other: &Dim) -> Open {
+        let size = open.size;
+        let stock = self.catalog.pipe(size).stock.last();
+        let stick = stock.copied().unwrap_or(f64::INFINITY);
+        loop {
+            let flow = (to - open.at).normalize_or_zero();
+            let left = open.at.distance(to);
+            let last = left <= stick + SAME_LENGTH;
+            let length = if last {
                 left
+            } else {
+                self.first_stick(size, left, stick)
             };
-            let measured = Dim::new(length + open.take_off.value, 0.0, How::Measured, "");
+            let none = Dim::new(0.0, 0.0, How::Measured, "");
+            let beyond = if last { other } else { &none };
+            let between = length + open.take_off.value + beyond.value;
+            let measured = Dim::new(between, 0.0, How::Measured, "");
             let cut = Dim {
                 value: length,
-                ..measured.minus(&open.take_off)
+                ..measured.minus(&open.take_off).minus(beyond)
             };
             let frame = Frame::new(open.at + flow * length, flow, DVec3::Z);
             let piece = self.push(Piece {
@@ -257,16 +325,20 @@ impl Layer<'_> {
                 riser: false,
             });
             self.glue(&open, (piece, EndName::Inlet), size, true);
-            near = Open {
+            let near = Open {
                 end: Some((piece, EndName::Outlet)),
                 at: frame.at,
                 centre: frame.at,
                 size,
                 take_off: open.take_off,
             };
-            if length >= left {
-                return;
+            if last {
+                return near;
             }
+            let Some(next) = self.hub_on(who, &near, Pattern::Coupling, flow, to) else {
+                return near;
+            };
+            open = next;
         }
     }
 

@@ -16,6 +16,7 @@ mod offset;
 mod piece;
 mod place;
 mod pose;
+mod solid;
 mod sweep;
 mod turn;
 mod walk;

@@ -1,6 +1,6 @@
 //! What is glued: pieces, the joints between them, how far the whole can be off at each stub, and what cannot be made.
 
-use catalog::{Catalog, Dim, EndName, Part as Bought};
+use catalog::{Catalog, Dim, EndName, Fact, Part as Bought};
 use glam::DVec3;
 use units::{Id, Size};
 
@@ -48,6 +48,21 @@ impl Piece {
             What::Pipe(_) => None,
             What::Fitting(part) => Some(*part),
         }
+    }
+
+    /// Length of the way the water takes in it, from stop to stop, all its legs together, inches.
+    pub fn waterway(&self, catalog: &Catalog) -> f64 {
+        let part = match &self.what {
+            What::Pipe(cut) => return cut.value.max(0.0),
+            What::Fitting(part) => part,
+        };
+        let Ok(fitting) = catalog.find(part.pattern, part.sizes) else {
+            return 0.0;
+        };
+        let legs: f64 = fitting.ends.iter().map(|e| e.take_off.value.abs()).sum();
+        // The return bend of a trap is half a circle more.
+        let bend = fitting.fact(Fact::TrapLegs).map_or(0.0, |legs| legs.value);
+        legs + bend * std::f64::consts::FRAC_PI_2
     }
 
     /// Stop and outward direction of one of its ends in its own frame; `None` for an end it does not have.

@@ -14,8 +14,9 @@ use crate::{
     Assembly, Closure, Flow, StubOf, TroubleKind, What,
     arm::{self, Arm},
     fit::outward,
-    lay::{Laid, Layer, Make, Node, Open, Wait, Who},
+    lay::{Laid, Layer, Make, Node, Open, Stand, Wait, Who},
     piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN, STAKED_FROM},
+    solid::Root,
     turn::{self, Made},
     walk::{end_point, walk},
 };
@@ -31,6 +32,16 @@ const VENT_SLOPE: f64 = 0.25;
 /// A take-off moved by more than this along its run is told, inches. Our choice.
 const TOLD_MOVE: f64 = 6.0;
 
+/// What was laid.
+pub(crate) struct Placed {
+    /// Whether a run's pieces were laid: `laid[tree][run]`, as in the network.
+    pub(crate) laid: Vec<Vec<bool>>,
+    /// The pipe through the wall of each tree that has one.
+    pub(crate) roots: Vec<Root>,
+    /// The last piece of each stub's chain.
+    pub(crate) tips: BTreeMap<StubOf, usize>,
+}
+
 /// Lays every piece of the assembly, and walks it.
 pub(crate) fn place(
     network: &Network,
@@ -39,7 +50,7 @@ pub(crate) fn place(
     catalog: &Catalog,
     rules: &Rules,
     assembly: &mut Assembly,
-) {
+) -> Placed {
     let lines = assembly.runs.clone();
     let layer = Layer {
         catalog,
@@ -54,16 +65,27 @@ pub(crate) fn place(
         layer,
         tips: Vec::new(),
         opens: BTreeMap::new(),
+        arms: BTreeMap::new(),
         standing: Standing::of(network, layout),
+        laid: Vec::new(),
+        roots: Vec::new(),
     };
     for (t, (tree, grades)) in network.trees.iter().zip(grades).enumerate() {
         placer.tree(t, tree, grades);
     }
-    let Placer { layer, tips, .. } = placer;
+    let Placer {
+        layer,
+        tips,
+        laid,
+        roots,
+        ..
+    } = placer;
     assembly.pieces = layer.out.pieces;
     assembly.joints = layer.out.joints;
     assembly.troubles = layer.out.troubles;
     assembly.closures = closures(assembly, catalog, &tips);
+    let tips = tips.iter().map(|tip| (tip.of, tip.end.0)).collect();
+    Placed { laid, roots, tips }
 }
 
 /// The last piece of a stub's chain.
@@ -84,7 +106,11 @@ struct Placer<'a> {
     tips: Vec<Tip>,
     /// Ends of the tree being laid that wait for a chain.
     opens: BTreeMap<Wait, Open>,
+    /// The bend behind a cleanout's wye, until it is laid.
+    arms: BTreeMap<usize, Arm>,
     standing: Standing,
+    laid: Vec<Vec<bool>>,
+    roots: Vec<Root>,
 }
 
 /// What stands on runs, found once; taken out as it is laid.
@@ -93,6 +119,8 @@ struct Standing {
     vents: BTreeMap<(usize, usize), Vec<usize>>,
     /// Cleanouts by the run they are told on.
     cleanouts: BTreeMap<Id, Vec<usize>>,
+    /// Cleanouts by the drain whose line outside they stand on.
+    outside: BTreeMap<Id, Vec<usize>>,
 }
 
 impl Standing {
@@ -100,6 +128,7 @@ impl Standing {
         let mut standing = Self {
             vents: BTreeMap::new(),
             cleanouts: BTreeMap::new(),
+            outside: BTreeMap::new(),
         };
         for (v, vent) in network.vents.iter().enumerate() {
             standing.vents.entry(vent.run).or_default().push(v);
@@ -107,6 +136,10 @@ impl Standing {
         for (c, cleanout) in layout.cleanouts.iter().enumerate() {
             if let Some(run) = &cleanout.on {
                 let on = standing.cleanouts.entry(run.clone()).or_default();
+                on.push(c);
+            }
+            if let Some(drain) = &cleanout.outside {
+                let on = standing.outside.entry(drain.clone()).or_default();
                 on.push(c);
             }
         }
@@ -131,14 +164,22 @@ impl Placer<'_> {
         }
         let mut carried: BTreeMap<usize, Arm> = BTreeMap::new();
         let root = self.layer.out.pieces.len();
+        self.laid.push(vec![false; tree.runs.len()]);
         for (r, run) in tree.runs.iter().enumerate() {
             self.run(t, r, tree, run, &children[r], &mut carried, grades);
+        }
+        if self.layer.out.pieces.len() > root {
+            self.roots.push(Root {
+                piece: root,
+                drain: self.layout.drains[tree.drain].id.clone(),
+                outside: OUTSIDE_STUB,
+            });
         }
         self.outside(t, tree, grades, root);
         for wait in self.opens.keys().copied().collect::<Vec<_>>() {
             match wait {
                 Wait::Vent(v) => self.vent(t, tree, v),
-                Wait::Cleanout(c) => self.cleanout(t, tree, c),
+                Wait::Cleanout(c) => self.cleanout(c),
                 Wait::Run(_) => {}
             }
         }
@@ -202,6 +243,7 @@ impl Placer<'_> {
             self.opens.remove(&Wait::Run(r))
         };
         let Some(open) = open else { return };
+        self.laid[t][r] = true;
         stops.sort_by(|a, b| a.station.total_cmp(&b.station));
         let mut nodes: Vec<Node> = stops.into_iter().map(|stop| stop.node).collect();
         let ends = self.upstream_end(t, r, run, on.is_some(), &mut nodes);
@@ -678,7 +720,8 @@ impl Placer<'_> {
 
     /// Reducing couplings where the pipe grows along a run; where there is no room for one, the hub downstream takes a
     /// bushing instead.
-    /// None stands nearer the outlet than `dropped`: a drop to the exit is made of the exit's own size.
+    /// None stands nearer the outlet than `dropped`: a drop to the exit is made of the exit's own size. Nor does one stand in
+    /// the wall: the pipe through it has no hub downstream, so there the coupling stands inside it.
     fn increasers(&mut self, t: usize, r: usize, run: &Run, dropped: f64, stops: &mut Vec<Stop>) {
         for pair in run.bores.windows(2) {
             let (small, large) = (pair[0].size, pair[1].size);
@@ -687,7 +730,10 @@ impl Placer<'_> {
             } else {
                 0.0
             };
-            let station = pair[1].from.max(clear);
+            let in_wall = run.join.is_none() && pair[1].from < self.inside_the_wall() + 1.0;
+            let least = self.inside_the_wall() + self.catalog.pipe(large).socket_depth.value;
+            let inside = if in_wall { least } else { 0.0 };
+            let station = pair[1].from.max(clear).max(inside);
             let part = Part::new(Pattern::ReducingCoupling, Sizes::reducing(large, small));
             let fits = self.catalog.find(part.pattern, part.sizes).is_ok();
             let room = self.catalog.pipe(large).shortest_piece() + 8.0;
@@ -695,7 +741,7 @@ impl Placer<'_> {
                 .iter()
                 .any(|stop| (stop.station - station).abs() < room);
             let near_end = station < room || station > run.path.length() - room;
-            if fits && !crowded && !near_end {
+            if fits && (in_wall || !crowded && !near_end) {
                 let at = self.axis(t, r, run, station);
                 let make = Make::Fitting {
                     part,
@@ -714,15 +760,15 @@ impl Placer<'_> {
         }
     }
 
+    /// The station on a trunk from which inward a joint is clear of the wall and its sleeve.
+    fn inside_the_wall(&self) -> f64 {
+        let edge = self.layout.foundation.edge.as_ref();
+        edge.map_or(0.0, |edge| edge.thickness) + OUTSIDE_STUB
+    }
+
     /// Two eighth bends inside the wall that take the trunk down to its exit. The station of the upper one.
     fn drop_inside(&mut self, t: usize, run: &Run, drop: f64, stops: &mut Vec<Stop>) -> f64 {
-        let wall = self
-            .layout
-            .foundation
-            .edge
-            .as_ref()
-            .map_or(0.0, |edge| edge.thickness);
-        let low = wall + OUTSIDE_STUB;
+        let low = self.inside_the_wall();
         let trunk = &self.lines[t][0];
         let up = DVec3::new(0.0, 0.0, trunk.grade.in_per_ft() / 12.0);
         let point =
@@ -853,15 +899,34 @@ impl Placer<'_> {
             id: cleanout.id.clone(),
             flow: Flow::Drain,
         };
-        let top = cleanout.at.extend(cleanout.top);
-        let leg = |pattern, name| {
-            let part = self.catalog.find(pattern, Sizes::one(size)).ok();
-            part.and_then(|part| part.end(name).map(|end| end.take_off.value))
-                .unwrap_or(0.0)
-        };
+        let leg = |pattern, name| turn::take_off(self.catalog, pattern, size, name);
         let face = leg(Pattern::CleanoutAdapter, EndName::Inlet);
+        let half = leg(Pattern::Coupling, EndName::Inlet);
+        let tail = self.layer.reduced(&who, tail, size, DVec3::NEG_Z);
+        let told = cleanout.at.extend(cleanout.top);
+        let riser = told.z - face - 2.0 * half - tail.at.z;
+        let least = self.catalog.pipe(size).shortest_piece();
+        let short = (least - riser).max(0.0);
+        if short > 1.0 / 64.0 {
+            let says = format!(
+                "the riser of its cleanout is {} long, too short for its two sockets",
+                units::inches_text(riser.max(0.0), 16)
+            );
+            let would_do = format!("let its top stand {} higher", units::inches_text(short, 16));
+            let figures = (riser, least);
+            self.layer.trouble(
+                &who,
+                told,
+                TroubleKind::ShortPiece,
+                says,
+                &would_do,
+                figures,
+            );
+        }
+        // What is laid can be glued: too low a top is raised.
+        let top = told + DVec3::Z * short;
         let stop = top - DVec3::Z * face;
-        let centre = stop - DVec3::Z * leg(Pattern::Coupling, EndName::Inlet);
+        let centre = stop - DVec3::Z * half;
         let node = |pattern, at| Node {
             at,
             make: Make::Fitting {
@@ -876,7 +941,6 @@ impl Placer<'_> {
             node(Pattern::CleanoutAdapter, stop),
             node(Pattern::CleanoutPlug, top),
         ];
-        let tail = self.layer.reduced(&who, tail, size, DVec3::NEG_Z);
         let first = self.layer.out.pieces.len();
         self.layer.chain(&who, tail, &nodes, top + DVec3::Z);
         let pieces = &mut self.layer.out.pieces;
@@ -1041,85 +1105,73 @@ impl Placer<'_> {
         let cleanout = &self.layout.cleanouts[c];
         let (station, _) = run.path.nearest(cleanout.at);
         let size = run.size_at(station);
-        let both = Part::new(Pattern::TwoWayCleanout, Sizes::branched(size, size));
-        if cleanout.two_way && self.catalog.find(both.pattern, both.sizes).is_ok() {
-            let at = self.axis(t, r, run, station);
-            let make = Make::Fitting {
-                part: both,
-                toward: DVec3::Z,
-            };
-            stops.push(Stop {
-                station,
-                node: Node {
-                    at,
-                    make,
-                    size,
-                    waits: vec![(EndName::Branch, Wait::Cleanout(c))],
-                },
-            });
-            return;
-        }
-        let Some(wye) = arm::wye(self.catalog, size, size) else {
+        let crossing = self.axis(t, r, run, station);
+        let f = self.flow(t, r, run, station);
+        let Some(stand) = self.cleanout_stand(c, crossing, f, size) else {
             return;
         };
-        let f = self.flow(t, r, run, station);
-        let arm = arm::flat(
-            self.catalog,
-            wye,
+        // A bend or branch upright over the run keeps its place; the wye stands downstream of it.
+        let along = (stand.at - crossing).truncate().length();
+        let node = Node {
+            at: stand.at,
+            make: Make::Fitting {
+                part: stand.part,
+                toward: stand.toward,
+            },
             size,
-            f,
-            DVec3::Z,
-            self.axis(t, r, run, station),
-            Some(&[Pattern::EighthBend]),
-        );
-        self.rise(
-            t,
-            r,
-            run,
-            Some((station - arm.shift, arm.toward)),
-            size,
-            Wait::Cleanout(c),
-            stops,
-        );
+            waits: vec![(EndName::Branch, stand.wait)],
+        };
+        stops.push(Stop {
+            station: station - along,
+            node,
+        });
     }
 
-    fn cleanout(&mut self, t: usize, tree: &Tree, c: usize) {
+    /// What stands in a line for a cleanout upright over it at `crossing`: a two-way fitting, or a wye with an eighth bend
+    /// behind it, which waits in `arms`.
+    fn cleanout_stand(&mut self, c: usize, crossing: DVec3, f: DVec3, size: Size) -> Option<Stand> {
+        let wait = Wait::Cleanout(c);
+        let both = Part::new(Pattern::TwoWayCleanout, Sizes::branched(size, size));
+        let two_way = self.catalog.find(both.pattern, both.sizes).ok();
+        if let Some(fitting) = two_way.filter(|_| self.layout.cleanouts[c].two_way) {
+            // Square to a falling line the branch leans downstream: its stop stands under the riser, not its centre.
+            let leg = fitting.end(EndName::Branch)?.take_off.value;
+            return Some(Stand {
+                at: crossing + f * (f.z * leg),
+                part: both,
+                toward: DVec3::Z,
+                wait,
+            });
+        }
+        let part = arm::wye(self.catalog, size, size)?;
+        let bend = Some(&[Pattern::EighthBend][..]);
+        let arm = arm::flat(self.catalog, part, size, f, DVec3::Z, crossing, bend);
+        let stand = Stand {
+            at: crossing + f * arm.shift,
+            part,
+            toward: arm.toward,
+            wait,
+        };
+        self.arms.insert(c, arm);
+        Some(stand)
+    }
+
+    fn cleanout(&mut self, c: usize) {
         let Some(open) = self.opens.remove(&Wait::Cleanout(c)) else {
             return;
         };
-        let cleanout = &self.layout.cleanouts[c];
         let size = open.size;
         let who = Who {
-            id: cleanout.id.clone(),
+            id: self.layout.cleanouts[c].id.clone(),
             flow: Flow::Drain,
         };
-        let found = tree
-            .runs
-            .iter()
-            .position(|run| cleanout.on.as_ref() == Some(&run.id));
-        let Some((r, wye)) = found.zip(arm::wye(self.catalog, size, size)) else {
+        let bend = self.arms.remove(&c);
+        let Some((at, street)) = bend.and_then(|arm| arm.bend.map(|at| (at, arm.street))) else {
             return self.cleanout_top(c, open, size);
         };
-        let upright = (open.at - open.centre).normalize_or_zero().z > 0.99;
-        if upright {
-            return self.cleanout_top(c, open, size);
-        }
-        let run = &tree.runs[r];
-        let (station, _) = run.path.nearest(cleanout.at);
-        let (f, crossing) = (self.flow(t, r, run, station), self.axis(t, r, run, station));
-        let arm = arm::flat(
-            self.catalog,
-            wye,
-            size,
-            f,
-            DVec3::Z,
-            crossing,
-            Some(&[Pattern::EighthBend]),
-        );
-        let Some(at) = arm.bend else { return };
         let make = Make::Bend {
             pattern: Pattern::EighthBend,
-            street: arm.street,
+            street,
         };
         let node = Node {
             at,
@@ -1211,7 +1263,30 @@ impl Placer<'_> {
                 None
             }
         };
-        self.layer.away(who, open, end, bend, flow);
+        let flow_on = (end - open.at).normalize_or_zero();
+        let mut stands = self.outside_stands(who, open.at, end, flow_on, size);
+        stands.sort_by(|a, b| a.at.dot(flow_on).total_cmp(&b.at.dot(flow_on)));
+        let waits = self.layer.away(who, open, end, (bend, flow), &stands);
+        self.opens.extend(waits);
+    }
+
+    /// The fittings of the cleanouts in a line outside.
+    fn outside_stands(
+        &mut self,
+        who: &Who,
+        from: DVec3,
+        end: DVec3,
+        flow: DVec3,
+        size: Size,
+    ) -> Vec<Stand> {
+        let told = self.standing.outside.remove(&who.id).unwrap_or_default();
+        let line = (end - from).truncate();
+        let stand = |c: usize| {
+            let off = self.layout.cleanouts[c].at - from.truncate();
+            let t = (off.dot(line) / line.length_squared().max(1e-9)).clamp(0.0, 1.0);
+            self.cleanout_stand(c, from.lerp(end, t), flow, size)
+        };
+        told.into_iter().filter_map(stand).collect()
     }
 }
 
@@ -1275,7 +1350,8 @@ impl VentPlan {
         )
     }
 
-    /// Rolled 45 up: straight to a sixth bend under the stub, or by a sixth bend level and square to a quarter bend.
+    /// Rolled 45 up: straight to a sixth bend under the stub, or level to a quarter bend, as square as the slab leaves
+    /// room for.
     fn aside(
         placer: &Placer<'_>,
         run: &Run,
@@ -1305,7 +1381,8 @@ impl VentPlan {
             .slab
             .as_ref()
             .map_or(f64::INFINITY, |slab| crate::cover_over(slab, vent.up));
-        let half = placer.catalog.pipe(made_size(placer.catalog, vent.size)).od / 2.0;
+        let pipe = placer.catalog.pipe(made_size(placer.catalog, vent.size));
+        let half = pipe.hub_od.value / 2.0;
         if reach >= least && bend.z + half < roof {
             return Some(Self {
                 station: crossing.station - shift,
@@ -1313,33 +1390,121 @@ impl VentPlan {
                 bends: vec![(bend, Pattern::SixthBend, false)],
             });
         }
-        let level = (square + DVec3::Z * (VENT_SLOPE / 12.0)).normalize();
-        let away = side.length() - least * toward.dot(square);
-        let foot = vent
-            .up
-            .extend(crossing.at.z + least * toward.z + away * VENT_SLOPE / 12.0);
-        let knee = foot - level * (away / level.dot(square));
-        let start = knee - toward * least;
-        let station = crossing.station - (start - crossing.at).dot(crossing.f);
-        let turn = turn::take_off(
-            placer.catalog,
-            Pattern::QuarterBendLongTurn,
-            made_size(placer.catalog, vent.size),
-            EndName::Inlet,
-        );
-        let quarter = if turn > 0.0 {
+        let ways = LEVEL_WAYS.iter();
+        let mut made: Vec<Self> = ways
+            .filter_map(|way| Self::level(placer, run, vent, crossing, wye, way))
+            .collect();
+        // Where none keeps clear of the slab, the last lies lowest.
+        let clear = |plan: &Self| plan.bends.iter().all(|(at, ..)| at.z + half < roof);
+        let best = made.iter().position(clear);
+        let best = best.or_else(|| made.len().checked_sub(1))?;
+        Some(made.swap_remove(best))
+    }
+
+    /// Rolled up, by a bend to level, and by a quarter bend up under the stub.
+    fn level(
+        placer: &Placer<'_>,
+        run: &Run,
+        vent: &VentLine,
+        crossing: &Crossing,
+        wye: Part,
+        way: &LevelWay,
+    ) -> Option<Self> {
+        let (catalog, size) = (placer.catalog, made_size(placer.catalog, vent.size));
+        let along = crossing.f.truncate().normalize_or_zero();
+        let across = vent.up - crossing.at.truncate();
+        let side = across - along * across.dot(along);
+        let square = side.normalize_or_zero();
+        let toward = arm::rolled_toward(crossing.f, square.extend(0.0), way.roll);
+        let street = turn::street(catalog, way.bend, size).filter(|_| way.street);
+        if way.street && (street.is_none() || wye.sizes.branch != Some(size)) {
+            return None;
+        }
+        let arm = match street {
+            Some(part) => {
+                arm::branch_leg(catalog, wye, size)
+                    + turn::take_off(catalog, part.pattern, size, EndName::Outlet)
+            }
+            None => arm::least_arm(catalog, wye, size, way.bend) + 0.25,
+        };
+        // The plan angle at which this bend lands level behind this roll.
+        let plan = way.lands.to_radians();
+        let ahead = square * plan.sin() - along * plan.cos();
+        let left = (side.length() - arm * toward.truncate().dot(square)) / plan.sin();
+        let knee = vent.up - ahead * left;
+        let start = knee - toward.truncate() * arm;
+        let on = (start - crossing.at.truncate()).dot(along);
+        let drop = crossing.f.z / crossing.f.truncate().length().max(1e-9);
+        let knee = knee.extend(crossing.at.z + on * drop + arm * toward.z);
+        let foot = vent.up.extend(knee.z + left * way.slope / 12.0);
+        let station = crossing.station - on;
+        let long = turn::take_off(catalog, Pattern::QuarterBendLongTurn, size, EndName::Inlet);
+        let quarter = if long > 0.0 {
             Pattern::QuarterBendLongTurn
         } else {
             Pattern::QuarterBendShort
         };
-        let on_the_run = station > 0.0 && station < run.path.length();
+        let on_the_run = left > 0.0 && station > 0.0 && station < run.path.length();
         on_the_run.then(|| Self {
             station,
             toward,
-            bends: vec![(knee, Pattern::SixthBend, false), (foot, quarter, false)],
+            bends: vec![(knee, way.bend, way.street), (foot, quarter, false)],
         })
     }
 }
+
+/// A way of a vent from its wye to level.
+struct LevelWay {
+    /// Roll of the wye, degrees above level.
+    roll: f64,
+    /// The bend behind it.
+    bend: Pattern,
+    /// By a street end in the wye's hub.
+    street: bool,
+    /// The plan angle to the run at which it comes out level, degrees: 2 atan(cos roll) for an eighth bend.
+    lands: f64,
+    /// Slope of the level stretch, in/ft.
+    slope: f64,
+}
+
+/// The square one first, then those that lie lower, for where the slab leaves no room.
+const LEVEL_WAYS: [LevelWay; 5] = [
+    LevelWay {
+        roll: 45.0,
+        bend: Pattern::SixthBend,
+        street: false,
+        lands: 90.0,
+        slope: VENT_SLOPE,
+    },
+    LevelWay {
+        roll: 45.0,
+        bend: Pattern::SixthBend,
+        street: true,
+        lands: 90.0,
+        slope: VENT_SLOPE,
+    },
+    LevelWay {
+        roll: 30.0,
+        bend: Pattern::EighthBend,
+        street: true,
+        lands: 81.786_789,
+        slope: VENT_SLOPE,
+    },
+    LevelWay {
+        roll: 22.5,
+        bend: Pattern::EighthBend,
+        street: true,
+        lands: 85.468_761,
+        slope: VENT_SLOPE,
+    },
+    LevelWay {
+        roll: 20.0,
+        bend: Pattern::EighthBend,
+        street: true,
+        lands: 86.438_358,
+        slope: VENT_SLOPE / 2.0,
+    },
+];
 
 /// The size a vent is piped in: the least that has bends for it (1-1/4 in has none).
 pub(crate) fn made_size(catalog: &Catalog, size: Size) -> Size {

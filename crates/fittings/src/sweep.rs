@@ -29,6 +29,21 @@ pub(crate) fn sweep(points: &[DVec3], radius: f64, bend: f64) -> Vec<Tube> {
     tubes
 }
 
+/// A bend by itself, from tangent point to tangent point of its corner, as chords.
+pub(crate) fn bend([from, corner, to]: [DVec3; 3], centreline: f64, radius: f64) -> Vec<Tube> {
+    // The legs are as long again as the arc takes, so that none of it is cut short.
+    let (a, c) = (from * 2.0 - corner, to * 2.0 - corner);
+    let points = arc(a, corner, c, centreline);
+    let chords = points.windows(2);
+    chords
+        .map(|chord| Tube {
+            a: chord[0],
+            b: chord[1],
+            radius: radius + SAGITTA,
+        })
+        .collect()
+}
+
 fn push(tubes: &mut Vec<Tube>, a: DVec3, b: DVec3, radius: f64) {
     if a.distance(b) > units::SAME_LENGTH {
         tubes.push(Tube { a, b, radius });

@@ -109,7 +109,7 @@ impl Design<'_> {
         let mut joints = fittings::choose(&network, &catalog, &rules);
         let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, pins);
         let (posed, grades) = solved(&mut network, &mut joints, posed);
-        let assembly = fittings::fit(&network, &joints, &grades, &layout, &catalog, &rules);
+        let assembly = fittings::fit(&network, &grades, &layout, &catalog, &rules);
         let scene = scene::build(&layout, &assembly);
         let mut outcome = Outcome {
             problems,

@@ -79,14 +79,15 @@ type Crossers<'a> = BTreeMap<(&'a Id, *const Solid), Vec<&'a Tube>>;
 
 fn crossers<'a>(near: &[Near<'a>]) -> Crossers<'a> {
     let mut crossers = Crossers::new();
-    for (id, tube, solid) in near.iter().filter(|(_, tube, solid)| crossing(tube, solid).is_some()) {
+    let leaves = |(_, tube, solid): &&Near| crossing(tube, solid).is_some() || starts_at(tube, solid);
+    for (id, tube, solid) in near.iter().filter(leaves) {
         crossers.entry((*id, std::ptr::from_ref(*solid))).or_default().push(tube);
     }
     crossers
 }
 
 /// Whether a tube beside a footing is the way to, or from, the same pipe's crossing of it: within 45 degrees of the line
-/// that crosses. The crossing is asked about as a whole.
+/// that crosses, or that goes on from where another pipe crosses. The crossing is asked about as a whole.
 fn leads_to_a_crossing((id, tube, solid): Near, crossers: &Crossers) -> bool {
     let along = |tube: &Tube| (tube.b - tube.a).truncate().normalize_or_zero();
     let leads = |other: &&Tube| along(other).dot(along(tube)).abs() > std::f64::consts::FRAC_1_SQRT_2 - 1e-9;

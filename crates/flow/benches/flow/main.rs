@@ -112,7 +112,6 @@ fn stages(runs: usize) {
     let fit = least(times, || {
         let assembly = fittings::fit(
             &outcome.network,
-            &outcome.joints,
             &outcome.grades,
             &outcome.layout,
             &outcome.catalog,

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use checks::Question;
-use fittings::{Flow, Part, StubOf};
+use fittings::StubOf;
 use flow::Outcome;
 use glam::DVec2;
 use takeoff::Takeoff;
@@ -187,14 +187,9 @@ fn fill(outcome: &Outcome, t: usize) -> f64 {
         .filter(|s| belongs(outcome, t, s.of));
     ids.extend(stubs.map(|stub| &stub.id));
     let mut long: BTreeMap<Size, f64> = BTreeMap::new();
-    let wet = |body: &&fittings::Body| {
-        matches!(body.flow, Flow::Drain | Flow::Vent)
-            && body.part != Part::Sleeve
-            && ids.contains(&body.id)
-    };
-    for body in outcome.assembly.bodies.iter().filter(wet) {
-        let length: f64 = body.tubes.iter().map(|tube| tube.a.distance(tube.b)).sum();
-        *long.entry(body.size).or_default() += length;
+    let wet = outcome.assembly.pieces.iter();
+    for piece in wet.filter(|piece| ids.contains(&piece.id)) {
+        *long.entry(piece.size).or_default() += piece.waterway(&outcome.catalog);
     }
     long.iter()
         .map(|(size, length)| gallons(outcome.catalog.pipe(*size).id_average, *length))

@@ -301,6 +301,10 @@ fn glue(out: &mut String, house: &House) {
     for (n, bench) in house.takeoff.order.iter().enumerate() {
         assembly(out, house, n, bench);
     }
+    for ways in &house.takeoff.ways {
+        let says = ways.says(&house.takeoff.labels);
+        line!(out, "{}", wrap(&says, WIDTH, "  ", "    "));
+    }
     for line in &house.takeoff.joints {
         let cement = house.outcome.catalog.pipe(line.size).socket_depth.value;
         let waits: Vec<String> = line
@@ -516,6 +520,11 @@ fn to_json(house: &House, changes: Option<&[Change]>) -> Result<String> {
             "joint": bench.home,
             "people": bench.people,
             "adjuster": bench.last,
+        })).collect::<Vec<_>>(),
+        "other_ways": takeoff.ways.iter().map(|ways| json!({
+            "of": ways.branch.as_str(), "wye": takeoff.labels[ways.wye], "bend": takeoff.labels[ways.bend],
+            "rise": number(ways.rise), "travel": number(ways.travel), "pipe": number(ways.cut),
+            "behind": ways.behind.iter().map(ToString::to_string).collect::<Vec<_>>(), "says": ways.says(&takeoff.labels),
         })).collect::<Vec<_>>(),
         "buy": takeoff.buy.iter().map(|buy| json!({
             "shelf": buy.group.words(), "item": buy.name, "count": buy.count, "unit": buy.unit.word(),

@@ -4,7 +4,7 @@
 //! points along `-f cos 45 + sin 45 (y cos t + z sin t)`. A bend of angle `b` behind it lands on a level branch that comes
 //! in under `p` to the run where `cos b = cos 45 cos p + sin 45 sin p cos t`; for `b = 45` that is `p = 2 atan(cos t)`.
 
-use catalog::{Catalog, EndName, Part, Pattern, Sizes};
+use catalog::{Catalog, EndName, How, Part, Pattern, Sizes};
 use glam::{DMat3, DVec3};
 use std::f64::consts::{FRAC_1_SQRT_2, FRAC_PI_4};
 use units::Size;
@@ -50,6 +50,36 @@ pub(crate) fn wye(catalog: &Catalog, run: Size, branch: Size) -> Option<Part> {
         .filter(|b| *b >= branch && *b <= run)
         .find(made)?;
     Some(Part::new(Pattern::Wye, Sizes::branched(run, branch)))
+}
+
+/// A combination in one piece.
+pub(crate) struct OnePiece(Part);
+
+impl OnePiece {
+    /// As an arm: its branch looks square off the run, on the branch's own line.
+    pub(crate) fn arm(&self, f: DVec3, up: DVec3) -> Arm {
+        Arm {
+            shift: 0.0,
+            wye: self.0,
+            toward: (up - f * up.dot(f)).normalize_or_zero(),
+            bend: None,
+            street: false,
+        }
+    }
+}
+
+/// The combination in one piece that makes a square join, where it has been measured on the bench and the wye and bend that
+/// would do the same have not: of two ways, the one whose dimensions are known. (Those of our table are a guess.)
+pub(crate) fn one_piece(catalog: &Catalog, wye: Part, branch: Size, plan: f64) -> Option<OnePiece> {
+    let measured = |part: Part| {
+        let fitting = catalog.find(part.pattern, part.sizes).ok();
+        fitting.is_some_and(|f| f.ends.iter().all(|e| e.take_off.how == How::Measured))
+    };
+    let whole = Part::new(Pattern::Combination, Sizes::branched(wye.sizes.run, branch));
+    let bend = Part::new(Pattern::EighthBendStreet, Sizes::one(branch));
+    let square = (plan - 90.0).abs() <= turn::TURN_PLAY_DEG;
+    let better = measured(whole) && !(measured(wye) && measured(bend));
+    (square && better).then_some(OnePiece(whole))
 }
 
 /// From a wye's centre to the stop of its branch, a bushing in it included.

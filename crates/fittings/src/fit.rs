@@ -4,7 +4,7 @@
 //! has to be seen and kept clear of: here it is plain pipe swept round its corners. Stubs, sleeves and services are placed
 //! here too.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use catalog::{Catalog, EndName};
 use codes::Rules;
@@ -42,6 +42,7 @@ pub fn fit(
     let placed = place(network, grades, layout, catalog, rules, &mut out);
     let solids = solids(network, layout, catalog, &out, &placed.roots);
     out.bodies = solids.bodies;
+    let lines = lines(layout, &out.bodies);
     let mut fitter = Fitter {
         layout,
         catalog,
@@ -51,7 +52,7 @@ pub fn fit(
         of_piece: &solids.of_piece,
         firsts: Vec::new(),
         drops: Vec::new(),
-        lines: BTreeMap::new(),
+        lines,
     };
     for (tree, grades) in network.trees.iter().zip(grades) {
         fitter.tree(tree, grades);
@@ -386,12 +387,7 @@ impl Fitter<'_> {
             .at
             .extend(grades.exit.level + self.catalog.pipe(trunk.outlet_size()).id() / 2.0);
         let trunk_body = self.firsts[t][0].last().copied();
-        let laid = self
-            .out
-            .bodies
-            .iter()
-            .position(|body| body.id == drain.id && body.part == Part::Pipe);
-        self.lines.extend(laid.map(|line| (drain.id.clone(), line)));
+        let laid = self.lines.get(&drain.id);
         let told = drain.line.length.zip(grades.outside.as_ref());
         if let Some((length, tail)) = told.filter(|_| laid.is_none()) {
             let heading = drain
@@ -584,6 +580,18 @@ impl Fitter<'_> {
             });
         }
     }
+}
+
+/// The body of each line outside that was laid.
+fn lines(layout: &Layout, bodies: &[Body]) -> BTreeMap<Id, usize> {
+    let drains: BTreeSet<&Id> = layout.drains.iter().map(|drain| &drain.id).collect();
+    let mut lines = BTreeMap::new();
+    for (b, body) in bodies.iter().enumerate() {
+        if body.part == Part::Pipe && drains.contains(&body.id) {
+            lines.entry(body.id.clone()).or_insert(b);
+        }
+    }
+    lines
 }
 
 /// The point of some pipe's axis nearest a plan point.

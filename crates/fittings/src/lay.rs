@@ -9,6 +9,9 @@ use crate::{
     Flow, Frame, GlueJoint, Piece, Seat, Trouble, TroubleKind, What, frame::end_matrix, turn,
 };
 
+/// A street end this near the hub's stop is home, inches.
+const HOME: f64 = 1.0 / 16.0;
+
 /// Everything laid so far.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub(crate) struct Laid {
@@ -118,6 +121,7 @@ impl Layer<'_> {
             let Some((part, frame)) = self.stand(who, &tail, node, next) else {
                 continue;
             };
+            let part = self.hub_to_hub(&tail, part, &frame).unwrap_or(part);
             tail = self.join(who, tail, part, frame, node, &mut waits);
         }
         (tail, waits)
@@ -153,6 +157,25 @@ impl Layer<'_> {
             node.at - next
         };
         Some((part, Frame::new(node.at, flow, toward)))
+    }
+
+    /// The street version of a part, where the pipe before it would be too short for two sockets and the two fittings stand
+    /// just so far apart that the street end is home in the hub.
+    fn hub_to_hub(&self, tail: &Open, part: Part, frame: &Frame) -> Option<Part> {
+        let plain = self.catalog.find(part.pattern, part.sizes).ok()?;
+        let outlet = plain.end(EndName::Outlet)?;
+        let into = tail.end.filter(|_| tail.size == outlet.size)?;
+        let pipe = self.catalog.pipe(tail.size);
+        let stop = frame.at + frame.turned(outlet.direction) * outlet.take_off.value;
+        let short = (tail.at - stop).dot(frame.x) < pipe.shortest_piece() - 1.0 / 64.0;
+        let hub = self.out.pieces[into.0].part()?;
+        let hub = self.catalog.find(hub.pattern, hub.sizes).ok()?;
+        let is_hub = hub.end(into.1)?.kind == EndKind::Hub && outlet.kind == EndKind::Hub;
+        let street = Part::new(part.pattern.street()?, part.sizes);
+        let fitting = self.catalog.find(street.pattern, street.sizes).ok()?;
+        let tip = fitting.end(EndName::Outlet)?.take_off.value;
+        let home = (frame.at + frame.x * tip).distance(tail.at) <= HOME;
+        (short && is_hub && home).then_some(street)
     }
 
     fn join(
@@ -577,7 +600,7 @@ impl Layer<'_> {
     /// A street end must be home: its tip at the hub's stop.
     fn touch(&mut self, who: &Who, tail: &Open, stop: DVec3, at: DVec3) {
         let off = tail.at.distance(stop);
-        if tail.end.is_some() && off > 1.0 / 16.0 {
+        if tail.end.is_some() && off > HOME {
             let says = format!(
                 "a fitting stands {} from the hub it should sit in",
                 units::inches_text(off, 16)

@@ -517,6 +517,9 @@ impl Placer<'_> {
         crossing: DVec3,
     ) -> Option<Arm> {
         let plan = (-f).angle_between(up).to_degrees();
+        if let Some(whole) = arm::one_piece(self.catalog, wye, branch, plan) {
+            return Some(whole.arm(f, up));
+        }
         let turn = Turn::HorizontalToHorizontal;
         match turn::made(
             self.catalog,
@@ -699,11 +702,13 @@ impl Placer<'_> {
             .dot(toward.truncate().normalize_or_zero())
             > 0.69;
         let mirror = toward.dot(*across).abs() < 0.02 && opposite;
+        let a_pattern = part.pattern;
         let part = Part {
             pattern: Pattern::DoubleWye,
             ..*part
         };
         let same = part.sizes == other.sizes
+            && a_pattern == Pattern::Wye
             && other.pattern == Pattern::Wye
             && a.at.distance(b.at) < 1.0 / 16.0;
         let made = self.catalog.find(part.pattern, part.sizes).is_ok();

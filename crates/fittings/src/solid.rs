@@ -29,8 +29,8 @@ enum Role {
     Riser,
     /// Pipe, coupling, adapter and plug of a cleanout.
     Cleanout,
-    /// A fitting by itself: its piece.
-    Fitting(usize),
+    /// A fitting by itself.
+    Fitting,
 }
 
 /// The bodies of every piece. `roots` are the pipes through the wall, with the plan point where each leaves the house.
@@ -97,7 +97,7 @@ struct Builder<'a> {
     trapped: BTreeMap<&'a Id, &'a Id>,
     /// Tubes of each part in its own frame.
     local: BTreeMap<Bought, Vec<Tube>>,
-    /// The body of each name, role, use and size.
+    /// The body of each name, role, use and size, but of fittings.
     places: BTreeMap<(Id, Role, Flow, Size), usize>,
     out: Solids,
 }
@@ -114,14 +114,14 @@ impl Builder<'_> {
             .filter(|part| part.pattern == Pattern::FlushBushing);
         let hub = fills.and(into).and_then(|near| self.out.of_piece[near]);
         let body = hub.unwrap_or_else(|| {
-            let role = self.role(p, piece);
+            let role = self.role(piece);
             self.body(piece, role)
         });
         self.out.of_piece[p] = Some(body);
         self.out.bodies[body].tubes.extend(tubes);
     }
 
-    fn role(&self, p: usize, piece: &Piece) -> Role {
+    fn role(&self, piece: &Piece) -> Role {
         let pipe = matches!(piece.what, What::Pipe(_));
         if self.cleanouts.contains(&piece.id) && (pipe || piece.riser) {
             return Role::Cleanout;
@@ -129,15 +129,24 @@ impl Builder<'_> {
         match (pipe, piece.riser, piece.flow) {
             (_, true, _) | (true, false, Flow::Vent) => Role::Riser,
             (true, false, _) => Role::Run,
-            (false, false, _) => Role::Fitting(p),
+            (false, false, _) => Role::Fitting,
         }
     }
 
     fn body(&mut self, piece: &Piece, role: Role) -> usize {
+        if role == Role::Fitting {
+            return self.new_body(piece, role);
+        }
         let key = (piece.id.clone(), role, piece.flow, piece.size);
         if let Some(&there) = self.places.get(&key) {
             return there;
         }
+        let body = self.new_body(piece, role);
+        self.places.insert(key, body);
+        body
+    }
+
+    fn new_body(&mut self, piece: &Piece, role: Role) -> usize {
         let trap = piece
             .part()
             .is_some_and(|part| part.pattern == Pattern::PTrap);
@@ -145,8 +154,8 @@ impl Builder<'_> {
             Role::Run => Part::Pipe,
             Role::Riser => Part::Riser,
             Role::Cleanout => Part::Cleanout,
-            Role::Fitting(_) if trap => Part::Trap,
-            Role::Fitting(_) => Part::Fitting,
+            Role::Fitting if trap => Part::Trap,
+            Role::Fitting => Part::Fitting,
         };
         let id = self.trapped.get(&piece.id).filter(|_| trap);
         self.out.bodies.push(Body {
@@ -157,9 +166,7 @@ impl Builder<'_> {
             tubes: Vec::new(),
             joined: Vec::new(),
         });
-        let body = self.out.bodies.len() - 1;
-        self.places.insert(key, body);
-        body
+        self.out.bodies.len() - 1
     }
 
     fn tubes(&mut self, piece: &Piece) -> Vec<Tube> {

@@ -12,11 +12,15 @@ struct House {
 }
 
 fn house(text: &str) -> House {
+    house_of(text, &BenchSheet::default())
+}
+
+fn house_of(text: &str, bench: &BenchSheet) -> House {
     let reading = layout::read(text, "scene.ron");
     assert_eq!(reading.problems, [], "{:#?}", reading.problems);
     let (layout, problems) = layout::resolve(&reading.file.expect("a file"));
     assert_eq!(problems, [], "{problems:#?}");
-    let (catalog, _) = catalog::catalog(&BenchSheet::default());
+    let (catalog, _) = catalog::catalog(bench);
     let (rules, _) = codes::rules(codes::Code::Irc, &[]);
     let network = network::connect(&layout, &rules);
     let joints = fittings::choose(&network, &catalog, &rules);
@@ -293,4 +297,100 @@ fn a_turn_no_fitting_makes_is_told() {
         "{}",
         trouble.would_do
     );
+}
+
+/// A combination in one piece is a guess in our table, so two pieces make the join; measured on the bench it is the better
+/// known way.
+#[test]
+fn a_measured_combination_takes_the_place_of_wye_and_bend() {
+    let text = r#"(
+        title: "one branch", code: irc,
+        slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
+        fixtures: { "wc": (kind: closet, at: ("180 in", "100 in"), landing: floor, trap: in_fixture, vent: unknown) },
+        drains: { "d": (exit: (at: ("120 in", "20'"), way: through, size: "3 in")) },
+        runs: {
+            "trunk": (from: ("120 in", "20 in"), to: "d", size: "3 in"),
+            "branch": (from: "wc", to: (run: "trunk", at: ("120 in", "100 in")), size: "3 in", joins: flat),
+        },
+    )"#;
+    let (bench, problems) = catalog::parse(
+        r#"[
+            (fitting: "3 in combination", end: "outlet", takes_off: "6 1/2 in"),
+            (fitting: "3 in combination", end: "inlet", takes_off: "-1/4 in"),
+            (fitting: "3 in combination", end: "branch", takes_off: "5 1/4 in"),
+        ]"#,
+    );
+    assert_eq!(problems, []);
+    let house = house_of(text, &bench);
+    assert_eq!(house.assembly.troubles, []);
+    let parts = |house: &House| -> Vec<String> {
+        let fittings = house
+            .assembly
+            .pieces
+            .iter()
+            .filter_map(fittings::Piece::part);
+        fittings.map(|part| part.to_string()).collect()
+    };
+    let one = "3 in combination".to_owned();
+    assert!(parts(&house).contains(&one) && !parts(&self::house(text)).contains(&one));
+    let cut = house
+        .assembly
+        .pieces
+        .iter()
+        .find(|piece| piece.id.as_str() == "branch" && piece.cut().is_some());
+    // 60 in from the trunk to the riser, less 5-1/4 of the combination and 4-1/16 of the long turn; a hair longer along the
+    // grade.
+    let cut = cut.and_then(fittings::Piece::cut).expect("a pipe").value;
+    assert!((cut - (60.0 - 5.25 - 4.0625)).abs() < 0.02, "{cut}");
+    let [closure] = &house.assembly.closures[..] else {
+        panic!("{:?}", house.assembly.closures)
+    };
+    assert!(closure.error.length() < SIXTEENTH, "{closure:?}");
+}
+
+/// Two eighth bends 5-1/16 in apart leave 1-9/16 in between their stops: too short for two 1-1/2 in sockets, and what a
+/// street end takes (a socket and 1/16).
+#[test]
+fn a_street_end_where_the_pipe_would_be_too_short() {
+    let offset = |apart: f64| {
+        let step = apart * std::f64::consts::FRAC_1_SQRT_2;
+        let (x, y) = (240.0 - step, 160.0 - step);
+        format!(
+            r#"(
+        title: "an offset", code: irc,
+        slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
+        drains: {{ "d": (exit: (at: ("240 in", "20'"), way: through, size: "3 in")) }},
+        runs: {{ "trunk": (from: ("{x} in", "40 in"), via: [("{x} in", "{y} in"), ("240 in", "160 in")], to: "d", size: "3 in") }},
+    )"#
+        )
+    };
+    let bends = |house: &House| {
+        let fittings = house
+            .assembly
+            .pieces
+            .iter()
+            .filter_map(fittings::Piece::part);
+        let bends = fittings.filter(|part| part.pattern.turn_degrees() == Some(45.0));
+        bends.map(|part| part.to_string()).collect::<Vec<_>>()
+    };
+    let home = house(&offset(5.0625));
+    assert_eq!(home.assembly.troubles, []);
+    assert_eq!(
+        bends(&home),
+        ["3 in eighth bend", "3 in street eighth bend"]
+    );
+    // A quarter more: neither pipe nor street end, and that is told.
+    let between = house(&offset(5.3125));
+    assert_eq!(bends(&between), ["3 in eighth bend", "3 in eighth bend"]);
+    let [trouble] = &between.assembly.troubles[..] else {
+        panic!("{:?}", between.assembly.troubles)
+    };
+    assert_eq!(trouble.kind, TroubleKind::ShortPiece);
+    assert!(
+        trouble.would_do.contains("street end"),
+        "{}",
+        trouble.would_do
+    );
+    // And far enough apart it is a pipe between two hubs.
+    assert_eq!(house(&offset(7.0)).assembly.troubles, []);
 }

@@ -8,6 +8,7 @@ mod list;
 mod order;
 mod shop;
 mod shop_sheet;
+mod ways;
 
 pub use buy::{Buy, Change, Group, changes};
 pub use cutstock::{MOST_NODES, Plan, Stick, Stock, TooLong, plan};
@@ -17,3 +18,4 @@ pub use list::{
 pub use order::{Bench, ClockMark, benches, clock_marks};
 pub use shop::{Per, Price, Shop};
 pub use shop_sheet::{MOST_PRICES, parse_shop};
+pub use ways::{Ways, two_ways};

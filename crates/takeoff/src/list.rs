@@ -3,10 +3,12 @@
 use catalog::{CEMENT_SPARE, Catalog, Dim, Part, Pattern, Sizes, Wait, Weather, needs_check};
 use fittings::{Assembly, StubOf, What};
 use layout::{FixtureKind, Layout, ServiceKind};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use units::{Id, Size};
 
-use crate::{Bench, Buy, ClockMark, Plan, Shop, Stock, benches, clock_marks, cutstock::plan};
+use crate::{
+    Bench, Buy, ClockMark, Plan, Shop, Stock, Ways, benches, clock_marks, cutstock::plan, two_ways,
+};
 
 /// What to buy, cut and glue.
 #[derive(Clone, PartialEq, Debug)]
@@ -43,6 +45,8 @@ pub struct Takeoff {
     pub order: Vec<Bench>,
     /// How each fitting is turned.
     pub clocks: Vec<ClockMark>,
+    /// Branches that can be made another way too.
+    pub ways: Vec<Ways>,
     /// Closet flanges by the size of their riser, set when the floor is finished.
     pub flanges: Vec<(Size, usize)>,
     /// The pipe that the pressure test's head of water stands in.
@@ -206,6 +210,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         soil_gas_parts: soil_gas_parts(layout, catalog),
         order: benches(assembly, catalog, shop),
         clocks: clock_marks(assembly, catalog),
+        ways: two_ways(assembly, catalog),
         labels,
         fittings,
         pipe,
@@ -363,13 +368,11 @@ fn test_caps(assembly: &Assembly, catalog: &Catalog) -> Vec<(Size, usize)> {
         .filter_map(|stub| stub.size)
         .for_each(|size| *counts.entry(size).or_default() += 1);
     let outlets = assembly.runs.iter().filter_map(|runs| runs.first());
-    let root = |line: &grades::Line| {
-        assembly
-            .pieces
-            .iter()
-            .find(|piece| piece.id == line.id)
-            .map(|piece| piece.size)
-    };
+    let mut first: BTreeMap<&Id, Size> = BTreeMap::new();
+    for piece in &assembly.pieces {
+        first.entry(&piece.id).or_insert(piece.size);
+    }
+    let root = |line: &grades::Line| first.get(&line.id).copied();
     outlets
         .filter_map(root)
         .for_each(|size| *counts.entry(size).or_default() += 1);
@@ -383,16 +386,15 @@ fn sleeves(layout: &Layout, assembly: &Assembly) -> Vec<Sleeve> {
         .edge
         .as_ref()
         .map_or(0.0, |edge| edge.thickness);
-    let standing = |id: &Id| {
-        layout
-            .drains
-            .iter()
-            .any(|d| d.id == *id && d.exit.sleeve_bottom.is_some())
-    };
+    let drains = layout.drains.iter();
+    let standing: BTreeSet<&Id> = drains
+        .filter(|drain| drain.exit.sleeve_bottom.is_some())
+        .map(|drain| &drain.id)
+        .collect();
     let bodies = assembly
         .bodies
         .iter()
-        .filter(|body| body.part == fittings::Part::Sleeve && !standing(&body.id));
+        .filter(|body| body.part == fittings::Part::Sleeve && !standing.contains(&body.id));
     bodies
         .map(|body| Sleeve {
             drain: body.id.clone(),

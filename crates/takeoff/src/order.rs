@@ -7,6 +7,7 @@
 use catalog::{Catalog, EndName, Pattern};
 use fittings::{Assembly, Piece, What};
 use glam::DVec3;
+use std::collections::{BTreeMap, BTreeSet};
 use units::Size;
 
 use crate::Shop;
@@ -117,21 +118,20 @@ pub fn benches(assembly: &Assembly, catalog: &Catalog, shop: &Shop) -> Vec<Bench
 }
 
 /// The joint of each drain that stays dry until last.
-fn adjusters(assembly: &Assembly) -> Vec<usize> {
+fn adjusters(assembly: &Assembly) -> BTreeSet<usize> {
     let mut has_nearer = vec![false; assembly.pieces.len()];
     assembly
         .joints
         .iter()
         .for_each(|joint| has_nearer[joint.far.0] = true);
     let roots = (0..assembly.pieces.len()).filter(|p| !has_nearer[*p]);
-    let at = |root: usize, end: EndName| {
-        assembly
-            .joints
-            .iter()
-            .position(|joint| joint.near == (root, end))
-    };
+    let mut at: BTreeMap<(usize, EndName), usize> = BTreeMap::new();
+    for (j, joint) in assembly.joints.iter().enumerate() {
+        at.entry(joint.near).or_insert(j);
+    }
+    let of = |root: usize, end| at.get(&(root, end)).copied();
     roots
-        .filter_map(|root| at(root, EndName::Outlet).or_else(|| at(root, EndName::Inlet)))
+        .filter_map(|root| of(root, EndName::Outlet).or_else(|| of(root, EndName::Inlet)))
         .collect()
 }
 

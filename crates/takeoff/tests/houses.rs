@@ -330,3 +330,70 @@ fn the_demo_house_counted_by_hand() {
     assert_eq!(house.takeoff.sleeves.len(), 1);
     assert!((house.takeoff.sleeves[0].length - 10.0).abs() < 1e-9);
 }
+
+/// A closet beside the lower end of a long trunk, so that its branch stays over a foot above it. Invented.
+const HIGH_BRANCH: &str = r#"(
+    title: "high branch", code: irc,
+    slab: (outline: [("0", "0"), ("60'", "0"), ("60'", "30'"), ("0", "30'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
+    fixtures: { "wc": (kind: closet, at: ("600 in", "60 in"), landing: floor, trap: in_fixture, vent: unknown) },
+    drains: { "d": (exit: (at: ("720 in", "180 in"), way: through, size: "3 in")) },
+    runs: {
+        "trunk": (from: ("24 in", "180 in"), to: "d", size: "3 in", grades: ["1/4"]),
+        "branch": (from: "wc", to: (run: "trunk", at: ("600 in", "180 in")), size: "3 in", grades: ["1/4"], joins: rolled),
+    },
+)"#;
+
+#[test]
+fn a_high_branch_is_told_both_ways() {
+    let house = house(HIGH_BRANCH, &Shop::default());
+    assert_eq!(house.assembly.troubles, []);
+    let [ways] = &house.takeoff.ways[..] else {
+        panic!("{:?}", house.takeoff.ways)
+    };
+    // Both start 2 in under the slab, so at the crossing the trunk lies 576 in of 1/4 in/ft lower, 12 in, and the branch
+    // 120 in, 2-1/2 in: 9-1/2 in apart on their axes.
+    assert!((ways.rise - 9.5).abs() < 0.01, "{}", ways.rise);
+    // Two eighth bends: travel = rise x 1.4142, less 1-3/4 at each.
+    assert!((ways.travel - ways.rise * 1.4142).abs() < 0.001);
+    assert!((ways.cut - (ways.travel - 3.5)).abs() < 1e-9);
+    let behind: Vec<String> = ways.behind.iter().map(ToString::to_string).collect();
+    assert_eq!(behind, ["3 in street eighth bend"]);
+    // As laid: a wye rolled 45 degrees, whose sixth bend lands square.
+    let bend = house.assembly.pieces[ways.bend].part();
+    assert_eq!(
+        bend.map(|part| part.to_string()).as_deref(),
+        Some("3 in sixth bend")
+    );
+    let wye = &house.assembly.pieces[ways.wye];
+    assert!((wye.frame.y.z - std::f64::consts::FRAC_1_SQRT_2).abs() < 0.02);
+    // A flat branch has only its own way.
+    assert_eq!(self::house(ONE_BRANCH, &Shop::default()).takeoff.ways, []);
+}
+
+/// Whatever is not the same all round has a mark to turn it by, and every joint of such a piece names a labelled piece.
+#[test]
+fn every_turned_piece_has_its_mark() {
+    for text in [
+        include_str!("../../../scenes/demo.ron"),
+        ONE_BRANCH,
+        HIGH_BRANCH,
+    ] {
+        let house = house(text, &Shop::default());
+        let marked: std::collections::BTreeSet<usize> =
+            house.takeoff.clocks.iter().map(|mark| mark.piece).collect();
+        let mut turned = 0;
+        for (p, piece) in house.assembly.pieces.iter().enumerate() {
+            let ends = EndName::ALL
+                .into_iter()
+                .filter_map(|end| piece.end(end, &house.catalog));
+            // An end off the axis makes the piece look different when it is turned about its outlet.
+            let off_axis = ends.filter(|(_, out)| out.y.hypot(out.z) > 0.01).count();
+            assert_eq!(off_axis > 0, marked.contains(&p), "{:?}", piece.what);
+            turned += usize::from(off_axis > 0);
+        }
+        assert!(turned >= 3, "{turned} turned pieces");
+        for mark in &house.takeoff.clocks {
+            assert!((1.0..13.0).contains(&(mark.hour + 0.25)), "{mark:?}");
+        }
+    }
+}

@@ -34,6 +34,11 @@ fn main() {
     if !asked.is_empty() {
         return;
     }
+    println!("\n| glued joints | choose | lay, bodies | list, cut plan, order | a joint |");
+    println!("|---|---|---|---|---|");
+    [10, 100, 1_000, 3_000]
+        .iter()
+        .for_each(|&runs| glueing(runs));
     println!("\n| runs of one drain | our solve | general solver | ratio |");
     println!("|---|---|---|---|");
     [10, 100, 1_000]
@@ -70,6 +75,33 @@ fn demo() {
         "demo, judged by one code: {}; by three: {}\n",
         shown(one),
         shown(three)
+    );
+}
+
+/// What a shop needs: fittings chosen and laid, every cut, the sticks, the order of glueing.
+fn glueing(runs: usize) {
+    let inputs = Inputs {
+        text: lots::row_of_houses(runs),
+        ..Inputs::default()
+    };
+    let outcome = run(&inputs);
+    let joints = outcome.assembly.joints.len();
+    let times = if joints > 1_000 { 3 } else { 10 };
+    let (network, catalog, rules) = (&outcome.network, &outcome.catalog, &outcome.rules);
+    let choose = least(times, || fittings::choose(network, catalog, rules));
+    let lay = least(times, || {
+        fittings::fit(network, &outcome.grades, &outcome.layout, catalog, rules)
+    });
+    let shop = takeoff::Shop::default();
+    let take = least(times, || {
+        takeoff::take(&outcome.layout, &outcome.assembly, catalog, &shop)
+    });
+    println!(
+        "| {joints} | {} | {} | {} | {} |",
+        shown(choose),
+        shown(lay),
+        shown(take),
+        shown((choose + lay + take) / joints as f64),
     );
 }
 

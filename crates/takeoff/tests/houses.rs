@@ -353,8 +353,9 @@ fn a_high_branch_is_told_both_ways() {
     // Both start 2 in under the slab, so at the crossing the trunk lies 576 in of 1/4 in/ft lower, 12 in, and the branch
     // 120 in, 2-1/2 in: 9-1/2 in apart on their axes.
     assert!((ways.rise - 9.5).abs() < 0.01, "{}", ways.rise);
-    // Two eighth bends: travel = rise x 1.4142, less 1-3/4 at each.
-    assert!((ways.travel - ways.rise * 1.4142).abs() < 0.001);
+    // Two eighth bends: the travel times 0.7071 is the rise; the pipe is the travel less 1-3/4 at each.
+    let back = ways.travel * std::f64::consts::FRAC_1_SQRT_2;
+    assert!((back - ways.rise).abs() < 1e-9);
     assert!((ways.cut - (ways.travel - 3.5)).abs() < 1e-9);
     let behind: Vec<String> = ways.behind.iter().map(ToString::to_string).collect();
     assert_eq!(behind, ["3 in street eighth bend"]);

@@ -185,6 +185,23 @@ impl Row {
         self.value != Value::Unseen && matches!(self.cite.how, How::Read | How::Local)
     }
 
+    /// What a town changed, in words: `grade-least 3 in: 1/4 in/ft, says county checklist (published: 1/8 in/ft)`. `None`
+    /// when the row stands as published.
+    pub fn local_change(&self) -> Option<String> {
+        let amended = self.cite.amended.as_ref()?;
+        let of = match self.key {
+            Key::Whole => String::new(),
+            key => format!(" {key}"),
+        };
+        Some(format!(
+            "{}{of}: {}, says {} (published: {})",
+            self.cite.rule,
+            self.says(),
+            amended.said_by,
+            amended.published
+        ))
+    }
+
     /// The figure with its row, if the row has exactly one.
     pub fn figure(&self) -> Option<Figure<'_>> {
         self.value.number().map(|value| Figure { value, row: self })

@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use anstyle::{Color, RgbColor, Style};
 use checks::{Finding, Source, Verdict};
-use codes::{Key, Row, Rules};
+use codes::Rules;
 use flow::{Budget, Outcome, Share, Tried};
 use layout::{Known, Receiver, ReceiverKind};
 use units::{Grade, feet_inches, inches_text};
@@ -79,7 +79,8 @@ fn head(out: &mut String, outcome: &Outcome, all: Option<&[Judged]>) {
         outcome.rules.code().profile()
     );
     for row in outcome.rules.amended() {
-        local_change(out, row);
+        let says = row.local_change().unwrap_or_default();
+        line!(out, "{}", wrap(&says, WIDTH, "Local: ", "       "));
     }
     match all {
         None => leans(out, "These answers rest", outcome, &outcome.rules),
@@ -92,25 +93,6 @@ fn head(out: &mut String, outcome: &Outcome, all: Option<&[Judged]>) {
             );
         }),
     }
-}
-
-/// What a town changed: `Local: grade-least 3 in: 1/4 in/ft, says county checklist (published: 1/8 in/ft)`.
-fn local_change(out: &mut String, row: &Row) {
-    let Some(amended) = &row.cite.amended else {
-        return;
-    };
-    let of = match row.key {
-        Key::Whole => String::new(),
-        key => format!(" {key}"),
-    };
-    let says = format!(
-        "{}{of}: {}, says {} (published: {})",
-        row.cite.rule,
-        row.says(),
-        amended.said_by,
-        amended.published
-    );
-    line!(out, "{}", wrap(&says, WIDTH, "Local: ", "       "));
 }
 
 fn leans(out: &mut String, who: &str, outcome: &Outcome, rules: &Rules) {

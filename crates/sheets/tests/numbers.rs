@@ -269,6 +269,17 @@ fn every_piece_is_on_one_card_and_every_cut_on_one_stick() {
 }
 
 #[test]
+fn a_card_tells_how_long_its_joints_wait() {
+    // Card A1 has joints up to 4 in. By a maker's plastics technical manual (joint curing page, read): 4 to 8 in sets in 1 h
+    // at 60 to 100 F, 4 h at 40 to 60, 12 h at 0 to 40; cured before a test of little pressure in 6 h and 12 h.
+    let words = page(DEMO, "glue-01").words();
+    assert!(
+        words.contains("leave alone 60 min, 4 h, 12 h; cure before water 6 h, 12 h, "),
+        "{words}"
+    );
+}
+
+#[test]
 fn every_design_value_has_a_blank_beside_it() {
     for text in [DEMO, ISLAND, LEDGE] {
         for page in pages(text) {

@@ -74,6 +74,10 @@ fn found(sheet: &mut Sheet, outcome: &Outcome) {
         outcome.assembly.stubs.len(),
         super::riser::cleanouts(outcome),
     ));
+    let local = outcome.rules.amended().into_iter();
+    for says in local.filter_map(codes::Row::local_change) {
+        sheet.paragraph(&format!("Local: {says}."));
+    }
     if outcome.findings.is_empty() {
         return sheet
             .paragraph("Nothing found. That is no approval: the inspector has the last word.");

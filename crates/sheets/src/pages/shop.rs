@@ -190,6 +190,7 @@ fn card(
         Block::Heading("Pieces, in the order of gluing".into()),
         Block::Table(pieces(outcome, takeoff, bench)),
     ]);
+    blocks.extend(cement(outcome, bench));
     blocks.push(Block::Text(
         "Fitted dry a pipe stops part-way into each hub: dry it is longer than glued by the figure given, least to most. \
          Draw a line on the pipe at the socket's depth and push home to it."
@@ -202,6 +203,35 @@ fn card(
         purpose: "For two helpers at one assembly: dry-fit, mark, measure, glue.".into(),
         lying: true,
         blocks,
+    }
+}
+
+/// How long the joints of an assembly are held, left alone, and cured before the test: those of its largest pipe, which
+/// take longest.
+fn cement(outcome: &Outcome, bench: &Bench) -> Option<Block> {
+    let own = bench.bench_joints.iter().chain(&bench.home);
+    let size = own.map(|j| outcome.assembly.joints[*j].size).max()?;
+    let cement = outcome.catalog.cement();
+    let waits = |wait| {
+        let each = [Weather::Warm, Weather::Cool, Weather::Cold];
+        each.map(|weather| time(cement.minutes(wait, size, weather, false)))
+            .join(", ")
+    };
+    Some(Block::Text(format!(
+        "Cement, {size} joints: hold {:.0} s; leave alone {}; cure before water {} (at 60 to 100 F, 40 to 60 F, 0 to 40 F; half \
+         as long again when damp). The label on the can governs.",
+        cement.hold_seconds(size).value,
+        waits(Wait::Set),
+        waits(Wait::Cure),
+    )))
+}
+
+/// Minutes in words: `30 min`, `12 h`.
+fn time(minutes: f64) -> String {
+    if minutes < 180.0 {
+        format!("{minutes:.0} min")
+    } else {
+        format!("{:.0} h", minutes / 60.0)
     }
 }
 

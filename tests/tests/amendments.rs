@@ -21,6 +21,10 @@ const HOUSE: &str = r#"(
 )"#;
 
 fn with(rule: &str, of: Option<&str>, value: &str) -> Outcome {
+    changed(HOUSE, rule, of, value)
+}
+
+fn changed(house: &str, rule: &str, of: Option<&str>, value: &str) -> Outcome {
     let amendment = Amendment {
         rule: rule.into(),
         of: of.map(Into::into),
@@ -30,7 +34,7 @@ fn with(rule: &str, of: Option<&str>, value: &str) -> Outcome {
     let (_, misfits) = codes::rules(codes::Code::Irc, std::slice::from_ref(&amendment));
     assert_eq!(misfits, []);
     run(&Inputs {
-        text: HOUSE.into(),
+        text: house.into(),
         name: "amended".into(),
         amendments: vec![amendment],
         ..Inputs::default()
@@ -139,4 +143,112 @@ fn what_was_changed_is_no_figure_that_nobody_read() {
         unread(&with("test-vacuum", None, "-5 psi")) + 1,
         unread(&without())
     );
+}
+
+#[test]
+fn a_wye_that_a_town_bars_on_the_level() {
+    let sink = r#"walls: { "w": (from: ("10'", "4'"), to: ("10'", "24'"), framing: "2x6", board: "1/2 in") },
+    fixtures: { "lav": (kind: lavatory, at: (in: "w", along: "8'"), landing: (wall: "w"), trap: in_wall, vent: riser) },"#;
+    let house = HOUSE.replace("fixtures: {},", sink).replace(
+        "grades: [\"1/8\"]) }",
+        "grades: [\"1/4\"]), \"arm\": (from: \"lav\", to: \"trunk\", size: \"2 in\") }",
+    );
+    let plain = changed(&house, "frost-depth", None, "0 in");
+    assert_eq!(found(&plain, "change-of-direction"), None);
+    let outcome = changed(&house, "change-of-direction", Some("wye h-to-h"), "no");
+    let barred = found(&outcome, "change-of-direction").unwrap();
+    assert_eq!(barred.verdict, Verdict::Fails);
+    assert!(barred.says.contains("a wye in"), "{}", barred.says);
+    named(barred);
+}
+
+/// The house with a soil-gas riser, and a sheet over the foam over the gravel.
+fn sheeted() -> String {
+    let riser = r#"services: { "gas": (kind: soil_gas, path: [("30'", "10'"), ("30'", "14'")], level: "-9 in", od: "3 1/2 in", top: "18 in", landing: floor) },
+    fixtures: {},"#;
+    let layers = r#"(sheet, "0"), (foam, "2 in"), (gravel, "6 in")"#;
+    HOUSE
+        .replace("fixtures: {},", riser)
+        .replace("(gravel, \"6 in\")", layers)
+}
+
+#[test]
+fn the_sheet_under_the_foam_or_over_it() {
+    let house = sheeted();
+    let asked = changed(&house, "frost-depth", None, "0 in");
+    let says = &found(&asked, "soil-gas-layer").unwrap().says;
+    assert!(says.contains("ask which way"), "{says}");
+    let under = changed(&house, "sheet-place", None, "under the foam");
+    let order = found(&under, "soil-gas-layer").unwrap();
+    assert!(order.says.contains("wanted under it"), "{}", order.says);
+    named(order);
+    let over = changed(&house, "sheet-place", None, "over the foam");
+    assert_eq!(found(&over, "soil-gas-layer"), None);
+}
+
+#[test]
+fn what_each_pipe_through_the_slab_gets() {
+    let notes = |outcome: &Outcome| -> Vec<&'static str> {
+        let notes = flow::before_cover(outcome, &outcome.rules);
+        notes.iter().map(|note| note.rule).collect()
+    };
+    assert!(!notes(&without()).contains(&"pipes-through-the-sheet"));
+    let silent = changed(&sheeted(), "termite-barrier", None, "no");
+    assert!(notes(&silent).contains(&"pipes-through-the-sheet"));
+    assert!(!notes(&silent).contains(&"termite-barrier"));
+    let asked = changed(&sheeted(), "termite-barrier", None, "yes");
+    let before = flow::before_cover(&asked, &asked.rules);
+    let barrier = before.iter().find(|note| note.rule == "termite-barrier");
+    let barrier = barrier.unwrap();
+    assert!(
+        barrier.says.contains("the pipe that comes up"),
+        "{}",
+        barrier.says
+    );
+    named(barrier);
+}
+
+#[test]
+fn how_the_trench_is_filled() {
+    let fill = |outcome: &Outcome| {
+        let notes = flow::before_cover(outcome, &outcome.rules);
+        let fill = notes.into_iter().find(|note| note.rule == "bed-and-fill");
+        fill.unwrap().says
+    };
+    // IRC P2604.3 (2018, read): layers of 6 in, 12 in over the pipe.
+    let says = fill(&without());
+    assert!(
+        says.contains("layers of at most 6 in to 12 in over it"),
+        "{says}"
+    );
+    let says = fill(&with("bedding-overdig-lift", None, "4 in"));
+    assert!(says.contains("in packed layers of at most 4 in"), "{says}");
+}
+
+#[test]
+fn a_capped_end_is_asked_about_once() {
+    let ends = |text: &str| {
+        let outcome = run(&Inputs {
+            text: text.into(),
+            ..Inputs::default()
+        });
+        let told = outcome.to_tell.into_iter();
+        told.filter(|tell| tell.what.contains("capped end"))
+            .collect::<Vec<_>>()
+    };
+    // Nothing drains into it at all: that is another matter.
+    assert_eq!(ends(HOUSE), []);
+    let scene =
+        include_str!("../../scenes/checks/cleanout-junction/passes-a-cleanout-at-the-wall.ron");
+    let told = ends(scene);
+    assert_eq!(told.len(), 1);
+    // From 4'-0" to where the branch joins at 45 degrees, 10 ft over from 12'-0".
+    assert!(
+        told[0].what.contains("18'-0\" of it drain nothing"),
+        "{}",
+        told[0].what
+    );
+    assert!(told[0].what.contains("IPC 704.5"), "{}", told[0].what);
+    let short = scene.replace("from: (\"20'\", \"4'\")", "from: (\"20'\", \"20'-6\")");
+    assert_eq!(ends(&short), []);
 }

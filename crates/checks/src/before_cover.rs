@@ -1,6 +1,7 @@
 //! What is true of every house before the drains are covered: the test, air in plastic pipe, the inspector's look.
 
-use codes::{Row, RuleId, Value};
+use codes::{Row, RuleId, Rules, Value};
+use layout::Material;
 use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, words};
@@ -9,8 +10,9 @@ use crate::{Case, Finding, Source, Verdict, words};
 const PSI_PER_FT: f64 = 0.433;
 
 /// The notes that stand on every page about testing: head and minutes, with the pressure at the lowest cap of this layout;
-/// what may not be done with air; whether a vacuum will do; what may not be covered yet. Rule ids `test-before-cover`,
-/// `air-in-plastic`, `vacuum-test`, `look-before-cover`. Empty for a layout without drains.
+/// what may not be done with air; whether a vacuum will do; what may not be covered yet; how the trench is bedded and filled;
+/// what each pipe through the slab gets. Rule ids `test-before-cover`, `air-in-plastic`, `vacuum-test`, `look-before-cover`,
+/// `bed-and-fill`, `pipes-through-the-sheet`, `termite-barrier`. Empty for a layout without drains.
 pub fn before_cover(case: &Case) -> Vec<Finding> {
     let heads = (0..case.grades.len()).filter_map(|t| head(case, t));
     let mut notes: Vec<Finding> = heads.collect();
@@ -49,7 +51,56 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
         look,
         "cover nothing before it was tested and looked at, with the water standing in it".into(),
     );
+    let lift = case.rules.row(RuleId::BackfillLift);
+    note("bed-and-fill", lift, bed_and_fill(case.rules));
+    let stubs = case.assembly.stubs.iter();
+    let through = match stubs.filter(|stub| !case.stands_outside(stub)).count() {
+        1 => "the pipe that comes up".to_owned(),
+        many => format!("each of the {many} pipes that come up"),
+    };
+    let sealed = sheeted(case)
+        .then(|| case.rules.row(RuleId::RadonSheetLap))
+        .flatten();
+    note(
+        "pipes-through-the-sheet",
+        sealed,
+        format!(
+            "seal {through} to the sheet with a boot or tape, and wrap each through the concrete"
+        ),
+    );
+    let asked = |row: &&Row| row.value == Value::Yes;
+    note(
+        "termite-barrier",
+        case.rules.row(RuleId::TermiteBarrier).filter(asked),
+        format!("set a barrier against termites round {through} before the pour"),
+    );
     notes
+}
+
+/// Whether a sheet lies under the slab.
+fn sheeted(case: &Case) -> bool {
+    let slab = case.layout.slab.iter();
+    let mut layers = slab.flat_map(|slab| &slab.layers);
+    layers.any(|layer| layer.material == Material::Sheet)
+}
+
+/// Bedding, what was dug too deep, and the fill, in one breath.
+fn bed_and_fill(rules: &Rules) -> String {
+    let layers = |rule| {
+        let figure = rules.number(rule);
+        figure.map(|figure| format!("layers of at most {}", words::inches(figure.value)))
+    };
+    let refill = layers(RuleId::BeddingOverdigLift)
+        .map_or("and pack it".into(), |layers| format!("in packed {layers}"));
+    let fill = layers(RuleId::BackfillLift).unwrap_or_else(|| "thin layers (ask how thin)".into());
+    let over = rules.number(RuleId::BackfillCover);
+    let over = over.map_or(String::new(), |over| {
+        format!(" to {} over it", words::inches(over.value))
+    });
+    format!(
+        "bed each pipe along its whole length, with a hollow under each hub; where the trench was dug too deep, refill it \
+         {refill} before the pipe goes in; then bring clean earth up on both sides alike, tamped in {fill}{over}"
+    )
 }
 
 fn air_says(row: &Row) -> String {

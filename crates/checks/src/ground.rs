@@ -22,15 +22,32 @@ pub(crate) fn level_at(profile: &[(f64, f64)], at: f64) -> Option<f64> {
 /// crown there). Both are straight between breaks, so the least stands at one.
 pub(crate) fn least_cover(profile: &[(f64, f64)], tube: &Tube, from: f64) -> Option<(f64, DVec3)> {
     let length = tube.a.truncate().distance(tube.b.truncate());
-    let breaks = profile
-        .iter()
-        .map(|(at, _)| (at - from) / length.max(f64::MIN_POSITIVE));
-    let places = breaks.filter(|t| *t > 0.0 && *t < 1.0).chain([0.0, 1.0]);
+    let places = breaks(profile, tube, from);
     let cover = |t: f64| {
         let crown = tube.a.lerp(tube.b, t) + DVec3::Z * tube.radius;
         level_at(profile, from + t * length).map(|ground| (ground - crown.z, crown))
     };
     places.filter_map(cover).min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// Ground less a tube's underside over the same: where it is most, as (depth, the underside there).
+pub(crate) fn deepest(profile: &[(f64, f64)], tube: &Tube, from: f64) -> Option<(f64, DVec3)> {
+    let depth = |t: f64| {
+        let under = tube.a.lerp(tube.b, t) - DVec3::Z * tube.radius;
+        let length = tube.a.truncate().distance(tube.b.truncate());
+        level_at(profile, from + t * length).map(|ground| (ground - under.z, under))
+    };
+    let places = breaks(profile, tube, from);
+    places.filter_map(depth).max_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// The fractions along a tube at which the ground over it or the tube breaks.
+fn breaks(profile: &[(f64, f64)], tube: &Tube, from: f64) -> impl Iterator<Item = f64> {
+    let length = tube.a.truncate().distance(tube.b.truncate());
+    let breaks = profile
+        .iter()
+        .map(move |(at, _)| (at - from) / length.max(f64::MIN_POSITIVE));
+    breaks.filter(|t| *t > 0.0 && *t < 1.0).chain([0.0, 1.0])
 }
 
 /// Underside of the lowest covering layer less crown, over the part of a tube under the slab, zone by zone: where it

@@ -26,6 +26,9 @@ pub fn leans_on<'a>(case: &Case<'a>) -> Vec<&'a Row> {
             RuleId::TestAirPlastic,
             RuleId::TestVacuum,
             RuleId::InspectBeforeCover,
+            RuleId::BeddingOverdigLift,
+            RuleId::BackfillLift,
+            RuleId::BackfillCover,
         ]);
     }
     let carried = there.carried(case);
@@ -122,7 +125,7 @@ impl There {
             }
             "sleeve-size" => layout.drains.iter().any(|d| d.exit.sleeve.is_some()),
             "water-apart" => layout.services.iter().any(|s| s.kind == ServiceKind::Water),
-            "soil-gas-pipe" => layout
+            "soil-gas-pipe" | "soil-gas-layer" => layout
                 .services
                 .iter()
                 .any(|s| s.kind == ServiceKind::SoilGas),

@@ -163,6 +163,14 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
         "cleanout-room" => &[R::CleanoutRoom],
         "sleeve-size" => &[R::SleeveSize],
         "soil-gas-pipe" => &[R::RadonTee],
+        "soil-gas-layer" => &[
+            R::RadonLayer,
+            R::RadonSheet,
+            R::RadonSheetLap,
+            R::RadonArea,
+            R::SheetPlace,
+        ],
+        "deep-trench" => &[R::TrenchProtection, R::TrenchLadder, R::TrenchLadderTravel],
         _geometry_or_practice => &[],
     }
 }

@@ -1,17 +1,19 @@
 //! What a layout leaves open that a rule waits for. Told once each, beside what the document itself leaves unknown.
 
+use codes::RuleId;
 use layout::{Answer, FixtureKind, Room, RoomKind, ToTell, Vent};
 use network::Start;
 
-use crate::{Case, cleanouts};
+use crate::{Case, cleanouts, words};
 
 /// What is still to tell before every rule can judge: by room the things that usually need a drain, vents told in words no
-/// rule reads, drains without any cleanout, sewers without their manhole. In that order, items in the layout's order.
+/// rule reads, drains without any cleanout, capped ends, sewers without their manhole. In that order, items in the layout's order.
 pub fn still_to_tell(case: &Case) -> Vec<ToTell> {
     let mut tells: Vec<ToTell> = case.layout.rooms.iter().filter_map(unanswered).collect();
     tells.extend(promised(case));
     tells.extend(in_other_words(case));
     tells.extend(without_cleanouts(case));
+    tells.extend(capped_ends(case));
     tells.extend(manholes(case));
     tells
 }
@@ -166,4 +168,38 @@ fn without_cleanouts(case: &Case) -> impl Iterator<Item = ToTell> {
             )
         })
     })
+}
+
+/// From this length on a pipe that nothing drains into counts as a dead end: from memory.
+const DEAD_END: f64 = 24.0;
+
+/// Capped ends that nothing drains into and that no cleanout stands on.
+fn capped_ends(case: &Case) -> Vec<ToTell> {
+    let said = case.rules.row(RuleId::DeadEnd).filter(|row| row.is_read());
+    let by = said.map_or(String::new(), |row| format!(" ({})", row.cite.place()));
+    let mut tells = Vec::new();
+    for (t, tree) in case.network.trees.iter().enumerate() {
+        let mut first: Vec<f64> = vec![0.0; tree.runs.len()];
+        let drained = tree.runs.iter().filter(|run| !run.fixtures.is_empty());
+        let joins = drained.filter_map(|run| run.join.map(|join| (join.parent, join.at)));
+        let placed = cleanouts::of_tree(case, t);
+        let cleanouts = placed.iter().map(|placed| (placed.run, placed.station));
+        for (run, station) in joins.chain(cleanouts) {
+            first[run] = first[run].max(station);
+        }
+        let capped = tree.runs.iter().zip(first);
+        let capped = capped.filter(|(run, _)| run.start == Start::Bare && !run.fixtures.is_empty());
+        tells.extend(capped.filter_map(|(run, first)| {
+            let dead = run.path.length() - first;
+            (dead >= DEAD_END).then(|| {
+                let what = format!(
+                    "what its capped end is for: {} of it drain nothing, a dead end{by}; set a fixture there with \
+                     later: true, or start it where its first branch joins",
+                    words::feet(dead)
+                );
+                tell(&run.id, what)
+            })
+        }));
+    }
+    tells
 }

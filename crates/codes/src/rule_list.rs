@@ -348,6 +348,10 @@ rule_list! {
     RadonSheet => "radon-sheet", SoilGas, Plain, Number, Shared;
     /// Lap of the sheet.
     RadonSheetLap => "radon-sheet-lap", SoilGas, Plain, Number, Shared;
+    /// Whether the sheet lies over the foam or under it: `over foam` or `under foam`.
+    SheetPlace => "sheet-place", SoilGas, Plain, Words, Shared;
+    /// Whether each pipe through the slab gets a barrier against termites.
+    TermiteBarrier => "termite-barrier", Foundation, Plain, YesNo, Shared;
     /// Size of the riser and its tee in the layer.
     RadonTee => "radon-tee", SoilGas, Plain, Number, Shared;
     /// Perforated pipe at each opening of the suction point, in the stricter standard.

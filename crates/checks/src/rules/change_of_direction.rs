@@ -1,24 +1,26 @@
-//! `change-of-direction`: a bend that the code's table does not have for the turn it makes.
+//! `change-of-direction`: a bend or a branch that the code's table does not have for the turn it makes.
 //!
-//! Each bend of a drain is judged as it lies: what falls at 45 degrees or steeper is upright, by how the codes define
-//! it. Bends are chosen by the code of the permit; another code, or a turn that only one bend makes, may bar them. A bend
-//! that a code's table has no row for is passed over. Wyes are in every table for every turn. Source: codes rows
-//! `change-of-direction`. Mend: for a square turn two eighth bends or a long sweep; for 60 degrees, lead the pipe so that
-//! it turns by 45.
+//! Each fitting of a drain is judged as it lies: what falls at 45 degrees or steeper is upright, by how the codes define
+//! it. Of a wye, a tee and a heel inlet every inlet that turns water is judged, one that only lets air or a cable in is not.
+//! Bends are chosen by the code of the permit; another code, the town, or a turn that only one fitting makes, may bar them.
+//! What no table names is passed over, so a closet bend too, of which the codes speak where they bar a smaller pipe
+//! downstream. Source: codes rows `change-of-direction`. Mend: for a square turn two eighth bends or a long sweep; for 60
+//! degrees, lead the pipe so that it turns by 45.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use catalog::EndName;
+use catalog::{EndName, Pattern};
 use codes::{Answer, Row, Turn, Use};
 use fittings::{Flow, Piece, bend_in_tables};
 use glam::DVec3;
+use network::Run;
 use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, rules::Rule};
 
 pub(super) const RULE: Rule = Rule {
     id: "change-of-direction",
-    about: "Every bend is one that the code's table has for the turn it makes.",
+    about: "Every bend and branch is one that the code's table has for the turn it makes.",
     check,
 };
 
@@ -27,53 +29,89 @@ const UPRIGHT: f64 = 0.68;
 
 fn check(case: &Case) -> Vec<Finding> {
     let mut told: BTreeMap<(&Id, codes::Pattern, Turn), Finding> = BTreeMap::new();
-    for piece in case.assembly.pieces.iter().filter(|piece| piece.flow == Flow::Drain) {
-        let Some(bend) = bend(case, piece) else { continue };
-        if let Some(finding) = barred(case, piece, &bend) {
-            told.entry((&piece.id, bend.pattern, bend.turn)).or_insert(finding);
+    for (piece, turned) in turned(case) {
+        if let Some(finding) = barred(case, piece, &turned) {
+            told.entry((&piece.id, turned.pattern, turned.turn)).or_insert(finding);
         }
     }
     told.into_values().collect()
 }
 
-/// Every turn that bends make in this house, by their names in the tables.
+/// Every turn that fittings make in this house, by their names in the tables.
 pub(crate) fn turns(case: &Case) -> BTreeSet<(codes::Pattern, Turn)> {
-    let drains = case.assembly.pieces.iter().filter(|piece| piece.flow == Flow::Drain);
-    drains.filter_map(|piece| bend(case, piece)).map(|bend| (bend.pattern, bend.turn)).collect()
+    turned(case).into_iter().map(|(_, turned)| (turned.pattern, turned.turn)).collect()
 }
 
-/// A bend as it lies.
-struct Bend {
-    /// As the tables name it.
+/// A turn as it lies.
+struct Turned {
+    /// The fitting, as the tables name it.
     pattern: codes::Pattern,
     turn: Turn,
     /// The way the water comes in.
     comes: DVec3,
 }
 
-/// What a piece turns; `None` for what is no bend and for one that turns upright to upright.
-fn bend(case: &Case, piece: &Piece) -> Option<Bend> {
-    let pattern = bend_in_tables(piece.part()?.pattern)?;
+/// Every turn of water in a drain with the fitting that makes it.
+fn turned<'a>(case: &Case<'a>) -> Vec<(&'a Piece, Turned)> {
+    let dry = dry_inlets(case);
+    let mut all = Vec::new();
+    for (p, piece) in case.assembly.pieces.iter().enumerate().filter(|(_, piece)| piece.flow == Flow::Drain) {
+        let Some((pattern, inlets)) = piece.part().and_then(|part| in_tables(part.pattern)) else { continue };
+        let wet = inlets.iter().filter(|end| !dry.contains(&(p, **end)));
+        all.extend(wet.filter_map(|end| Some((piece, turn(case, piece, pattern, *end)?))));
+    }
+    all
+}
+
+/// Inlets by which no water comes: a vent's, and a cleanout's.
+fn dry_inlets(case: &Case) -> BTreeSet<(usize, EndName)> {
+    let pieces = &case.assembly.pieces;
+    let cleanouts: BTreeSet<&Id> = case.layout.cleanouts.iter().map(|cleanout| &cleanout.id).collect();
+    let dry = |piece: &Piece| piece.flow != Flow::Drain || cleanouts.contains(&piece.id);
+    let joints = case.assembly.joints.iter().filter(|joint| dry(&pieces[joint.far.0]));
+    joints.map(|joint| joint.near).collect()
+}
+
+/// A fitting's name in the codes' tables of turns with the inlets whose water it turns; `None` for what no table names.
+fn in_tables(pattern: Pattern) -> Option<(codes::Pattern, &'static [EndName])> {
+    const BOTH: &[EndName] = &[EndName::Branch, EndName::OtherBranch];
+    if let Some(bend) = bend_in_tables(pattern) {
+        return Some((bend, &[EndName::Inlet]));
+    }
+    match pattern {
+        Pattern::Wye | Pattern::WyeStreet => Some((codes::Pattern::Wye, &BOTH[..1])),
+        Pattern::DoubleWye => Some((codes::Pattern::Wye, BOTH)),
+        Pattern::Combination => Some((codes::Pattern::Combination, &BOTH[..1])),
+        Pattern::SanitaryTee | Pattern::SanitaryTeeStreet => Some((codes::Pattern::SanitaryTee, &BOTH[..1])),
+        Pattern::DoubleSanitaryTee => Some((codes::Pattern::DoubleSanitaryTee, BOTH)),
+        Pattern::DoubleFixtureFitting => Some((codes::Pattern::DoubleFixture, BOTH)),
+        Pattern::QuarterBendHeelInlet => Some((codes::Pattern::HeelInlet, &[EndName::Inlet, EndName::Heel])),
+        _not_named => None,
+    }
+}
+
+/// How an inlet's water is turned; `None` for upright to upright.
+fn turn(case: &Case, piece: &Piece, pattern: codes::Pattern, inlet: EndName) -> Option<Turned> {
     let way = |end| {
         let (_, outward) = piece.end(end, case.catalog)?;
         Some(piece.frame.turned(outward.to_array()))
     };
-    let (comes, goes) = (-way(EndName::Inlet)?, way(EndName::Outlet)?);
+    let (comes, goes) = (-way(inlet)?, way(EndName::Outlet)?);
     let turn = match (upright(comes), upright(goes)) {
         (true, true) => return None,
         (true, false) => Turn::VerticalToHorizontal,
         (false, true) => Turn::HorizontalToVertical,
         (false, false) => Turn::HorizontalToHorizontal,
     };
-    Some(Bend { pattern, turn, comes })
+    Some(Turned { pattern, turn, comes })
 }
 
 fn upright(way: DVec3) -> bool {
     way.z.abs() > UPRIGHT
 }
 
-fn barred(case: &Case, piece: &Piece, bend: &Bend) -> Option<Finding> {
-    let (answer, row) = case.rules.permitted(bend.pattern, bend.turn, &used(case, piece, bend));
+fn barred(case: &Case, piece: &Piece, turned: &Turned) -> Option<Finding> {
+    let (answer, row) = case.rules.permitted(turned.pattern, turned.turn, &used(case, piece, turned));
     let source = Source::row(row?);
     let verdict = match answer {
         Answer::Allowed => return None,
@@ -82,17 +120,18 @@ fn barred(case: &Case, piece: &Piece, bend: &Bend) -> Option<Finding> {
     };
     let says = format!(
         "a {} in {} turns {} there, which {}: {}",
-        bend.pattern.name().replace('-', " "), piece.id, ways(bend.turn), limit(row?), instead(bend.pattern),
+        turned.pattern.name().replace('-', " "), piece.id, ways(turned.turn), limit(row?), instead(turned.pattern),
     );
     Some(Finding::new(RULE.id, verdict, vec![piece.id.clone()], piece.frame.at, source, says))
 }
 
-fn used(case: &Case, piece: &Piece, bend: &Bend) -> Use {
-    let start = case.run(&piece.id).map(|(tree, run)| &case.network.trees[tree].runs[run]);
+fn used(case: &Case, piece: &Piece, turned: &Turned) -> Use {
+    let run: Option<&Run> = case.run(&piece.id).map(|(tree, run)| &case.network.trees[tree].runs[run]);
     Use {
         // What belongs to no run is a fixture's own riser or arm.
-        fixture_drain: start.is_none_or(|run| run.fixtures.len() == 1),
-        true_vertical: bend.comes.z.abs() > 0.99,
+        fixture_drain: run.is_none_or(|run| run.fixtures.len() == 1),
+        closet: run.is_some_and(|run| run.closets > 0),
+        true_vertical: turned.comes.z.abs() > 0.99,
         ..Use::plain(piece.size)
     }
 }
@@ -105,10 +144,17 @@ fn ways(turn: Turn) -> &'static str {
     }
 }
 
-fn instead(bend: codes::Pattern) -> &'static str {
-    match bend {
-        codes::Pattern::SixthBend => "lead the pipe so that it turns by 45, or by 45 and 22 1/2",
-        _other => "two eighth bends or a long sweep make the turn",
+fn instead(fitting: codes::Pattern) -> &'static str {
+    use codes::Pattern as P;
+    match fitting {
+        P::SixthBend => "lead the pipe so that it turns by 45, or by 45 and 22 1/2",
+        P::Wye | P::Wye60 => "ask which fitting is taken there",
+        P::SanitaryTee | P::Combination => "a wye and an eighth bend make it",
+        P::DoubleSanitaryTee | P::DoubleFixture => "two wyes one behind the other make it",
+        P::HeelInlet | P::SideInlet => "a wye beside the bend takes the other drain in",
+        P::SixteenthBend | P::EighthBend | P::QuarterBend | P::ShortSweep | P::LongSweep => {
+            "two eighth bends or a long sweep make the turn"
+        }
     }
 }
 

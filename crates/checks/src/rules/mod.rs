@@ -92,6 +92,8 @@ rules! {
     sleeve_size,
     slow_flow,
     soil_gas_pipe,
+    soil_gas_layer,
+    deep_trench,
 }
 
 #[cfg(test)]

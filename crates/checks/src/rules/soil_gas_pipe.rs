@@ -1,18 +1,24 @@
-//! `soil-gas-pipe`: a soil-gas riser too small, or with its tee outside the gravel that it must draw from.
+//! `soil-gas-pipe`: a soil-gas riser too small, or with its tee outside the gravel that it must draw from, or in the
+//! trench of a drain.
 //!
 //! The appendix applies where it is adopted, so an ask. A bare tee does not meet the stricter published standard. Source:
 //! codes row `radon-tee` (no published case). Mend: 3 in, its tee in the gravel under the sheet, fastened so that the pour cannot move it.
 
 use codes::RuleId;
+use glam::DVec2;
 use layout::{Material, ServiceKind};
+use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, rules::Rule, sizes, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "soil-gas-pipe",
-    about: "A soil-gas riser is as large as the appendix says and draws from the gravel.",
+    about: "A soil-gas riser is as large as the appendix says and draws from gravel that no trench cuts.",
     check,
 };
+
+/// Half the width of a trench dug by hand: common practice, no source.
+const HALF_TRENCH: f64 = 6.0;
 
 fn check(case: &Case) -> Vec<Finding> {
     let Some(tee) = case.rules.number(RuleId::RadonTee) else { return Vec::new() };
@@ -33,8 +39,22 @@ fn check(case: &Case) -> Vec<Finding> {
             );
             found.push(ask(says));
         }
+        if let Some(run) = service.path.first().and_then(|tee| in_trench(case, *tee)) {
+            let says = format!(
+                "the tee of {} stands in the trench of {run}, whose fill chokes it: set it in gravel that is not dug, {} or more off",
+                service.id, words::inches(2.0 * HALF_TRENCH),
+            );
+            found.push(ask(says));
+        }
     }
     found
+}
+
+/// The run in whose trench a tee stands: dug through its gravel and filled with earth.
+fn in_trench<'a>(case: &Case<'a>, tee: DVec2) -> Option<&'a Id> {
+    let runs = case.network.trees.iter().flat_map(|tree| &tree.runs);
+    let mut near = runs.filter(|run| run.path.length() > 0.0 && run.path.nearest(tee).1 < HALF_TRENCH);
+    near.next().map(|run| &run.id)
 }
 
 /// Top and underside of the gravel under the slab.

@@ -51,8 +51,13 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
         look,
         "cover nothing before it was tested and looked at, with the water standing in it".into(),
     );
-    let lift = case.rules.row(RuleId::BackfillLift);
-    note("bed-and-fill", lift, bed_and_fill(case.rules));
+    let lift = case.rules.number(RuleId::BackfillLift);
+    let fill = lift.or_else(|| case.rules.number(RuleId::BackfillCover));
+    note(
+        "bed-and-fill",
+        fill.map(|figure| figure.row),
+        bed_and_fill(case.rules),
+    );
     let stubs = case.assembly.stubs.iter();
     let through = match stubs.filter(|stub| !case.stands_outside(stub)).count() {
         1 => "the pipe that comes up".to_owned(),
@@ -65,7 +70,7 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
         "pipes-through-the-sheet",
         sealed,
         format!(
-            "seal {through} to the sheet with a boot or tape, and wrap each through the concrete"
+            "round {through} seal the sheet with a boot or tape, and wrap the pipe where it passes the concrete"
         ),
     );
     let asked = |row: &&Row| row.value == Value::Yes;

@@ -160,6 +160,9 @@ fn question(group: &Difference, rules: &[Rules]) -> Question {
     }
 }
 
+/// Checks whose rows mean little alone: a flatter fall by approval beside the least fall.
+const TOLD_TOGETHER: [&str; 1] = ["grade-too-flat"];
+
 /// The rules of the codes that the findings rest on; all that the check reads where a finding names none of them.
 fn decisive(group: &Difference, rules: &[Rules]) -> Vec<RuleId> {
     let cited = |id: &RuleId| {
@@ -171,21 +174,34 @@ fn decisive(group: &Difference, rules: &[Rules]) -> Vec<RuleId> {
     };
     let all = rows_of(group.rule);
     let named: Vec<RuleId> = all.iter().copied().filter(cited).collect();
-    if named.is_empty() {
+    if named.is_empty() || TOLD_TOGETHER.contains(&group.rule) {
         all.to_vec()
     } else {
         named
     }
 }
 
-/// What the row is for that a finding rests on: a size, a fixture. The other codes are asked about the same.
+/// What the row is for that a finding rests on: a size, a fixture. The other codes are asked about the same. The rows of a
+/// table share their source, so the one with the finding's own limit is meant.
 fn cited_key(group: &Difference, rules: &[Rules]) -> Option<Key> {
     let found = group.by.iter().filter_map(|(_, finding)| finding.as_ref());
-    let cites: Vec<&str> = found.map(|finding| finding.source.says.as_str()).collect();
-    let rows = rules.iter().flat_map(Rules::all);
-    rows.filter(|row| row.key != Key::Whole && row.key != Key::Sizes(None, None))
-        .find(|row| cites.contains(&row.cite.to_string().as_str()))
-        .map(|row| row.key)
+    let found: Vec<&Finding> = found.collect();
+    let cites = |row: &Row, finding: &Finding| finding.source.says == row.cite.to_string();
+    let limits = |row: &Row, finding: &Finding| {
+        let (limit, value) = (finding.limit, row.value.number());
+        limit.is_some_and(|limit| value.is_some_and(|value| (limit - value).abs() < 1e-9))
+    };
+    let keyed = |row: &&Row| row.key != Key::Whole && row.key != Key::Sizes(None, None);
+    let rows = rules.iter().flat_map(Rules::all).filter(keyed);
+    let cited: Vec<&Row> = rows
+        .filter(|row| found.iter().any(|finding| cites(row, finding)))
+        .collect();
+    let exact = |row: &&&Row| {
+        let mut of_row = found.iter().filter(|finding| cites(row, finding));
+        of_row.any(|finding| limits(row, finding))
+    };
+    let meant = cited.iter().find(exact).or(cited.first());
+    meant.map(|row| row.key)
 }
 
 /// The row of a table that speaks of the same as `key`.
@@ -334,6 +350,20 @@ mod tests {
             found[1].by[1].1.as_ref().map(|f| f.verdict),
             Some(Verdict::Ask)
         );
+    }
+
+    #[test]
+    fn a_table_is_quoted_by_the_row_that_was_broken() {
+        // UPC Table 1002.2: 5 ft for 2 in; IRC Table P3105.1: 8 ft (both read). All rows of a table have one source.
+        let upc = codes::rules(Code::Upc, &[]).0;
+        let length = upc.arm_limits(Size::In2).length.unwrap();
+        let mut arm = finding("trap-arm", Verdict::Fails, "shower");
+        (arm.source, arm.limit) = (Source::row(length.row), Some(length.value));
+        let rules = [Code::Irc, Code::Upc].map(|code| codes::rules(code, &[]).0);
+        let judged = vec![(Code::Irc, Vec::new()), (Code::Upc, vec![arm])];
+        let text = questions(&judged, &rules)[0].to_string();
+        assert!(text.contains("2 in: 8 ft"), "{text}");
+        assert!(text.contains("2 in: 5 ft"), "{text}");
     }
 
     #[test]

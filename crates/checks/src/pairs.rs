@@ -33,6 +33,17 @@ pub(crate) fn clashes(case: &Case) -> Vec<(usize, usize, Result<Gap, Unmeasured>
     worst.into_iter().map(|((a, b), gap)| (a, b, gap)).collect()
 }
 
+/// Each run's name with the name of the stub it starts at.
+pub(crate) fn starts<'a>(case: &Case<'a>) -> BTreeMap<&'a Id, &'a Id> {
+    let runs = case.network.trees.iter().flat_map(|tree| &tree.runs);
+    let start = |run: &'a network::Run| match run.start {
+        network::Start::Fixture(f) => Some((&run.id, &case.layout.fixtures[f].id)),
+        network::Start::Cleanout(c) => Some((&run.id, &case.layout.cleanouts[c].id)),
+        network::Start::Bare => None,
+    };
+    runs.filter_map(start).collect()
+}
+
 /// Whether one tube lies wholly above the other.
 fn levels_apart(one: &Tube, two: &Tube) -> bool {
     let span = |tube: &Tube| {

@@ -287,7 +287,8 @@ fn place(source: &Source) -> String {
         .split_once(" (read: ")
         .or_else(|| says.split_once(" (from memory: "));
     let place = place.map_or(says, |(place, _)| place);
-    let told = source.read || place.ends_with("(from memory)") || place.ends_with("was seen");
+    let told = ["(from memory)", "from memory", "was seen"];
+    let told = source.read || told.iter().any(|end| place.ends_with(end));
     let memory = if told { "" } else { ", from memory" };
     format!("{place}{memory}")
 }

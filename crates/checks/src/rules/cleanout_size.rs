@@ -5,7 +5,7 @@
 
 use codes::Code;
 
-use crate::{Case, Finding, Source, cleanouts::{self, Placed}, reach, rules::Rule, sizes};
+use crate::{Case, Finding, Source, cleanouts::{self, Placed}, reach, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "cleanout-size",
@@ -24,8 +24,8 @@ fn judged(case: &Case, t: usize, placed: &Placed) -> Option<Finding> {
     let least = case.rules.cleanout_size(pipe).filter(|least| own.nominal() < least.value - 1e-6)?;
     let (id, run) = (&case.layout.cleanouts[placed.index].id, &case.network.trees[t].runs[placed.run].id);
     let asked = match case.rules.code() {
-        Code::Upc => format!("a {} in plug is asked for", sizes::units(least.value)),
-        Code::Irc | Code::Ipc => format!("{} in is asked for", sizes::units(least.value)),
+        Code::Upc => format!("a plug of {} is asked for", words::inches(least.value)),
+        Code::Irc | Code::Ipc => format!("{} is asked for", words::inches(least.value)),
     };
     let would = least.size().map_or(String::new(), |size| format!(": lead it off in {size}"));
     let says = format!("{id} is {own} on {run}, which is {pipe} there; {asked}{would}");

@@ -31,6 +31,10 @@ fn check(case: &Case) -> Vec<Finding> {
         if apart >= want - 1e-6 {
             continue;
         }
+        // Two closets have each other beside them: told once, under the one that stands first in the file.
+        if told(&found, &closet.fixture.id, &other) {
+            continue;
+        }
         let says = format!(
             "{} has {} from its middle to {other}, and {} is asked for: move it {} away",
             closet.fixture.id, words::inches(apart), words::inches(want), words::inches(want - apart),
@@ -40,6 +44,10 @@ fn check(case: &Case) -> Vec<Finding> {
         found.push(Finding::new(RULE.id, source.breach(), members, at, source.clone(), says).inches(apart, want));
     }
     found
+}
+
+fn told(found: &[Finding], one: &units::Id, other: &units::Id) -> bool {
+    found.iter().any(|finding| finding.members[..] == [other.clone(), one.clone()])
 }
 
 /// Other closets and bidets beside this one: the distance between middles, of which twice the side room is asked.

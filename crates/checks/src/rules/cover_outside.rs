@@ -32,11 +32,14 @@ fn line(case: &Case, tree: usize) -> Option<Finding> {
     }
     let (cover, at) = least?;
     let (verdict, limit, why, source) = judged(case, cover)?;
-    let away = drain.exit.at.distance(at.truncate());
+    let away = match drain.exit.at.distance(at.truncate()) {
+        near if near < 0.5 => "at the house".to_owned(),
+        far => format!("{} from the house", words::feet(far)),
+    };
     let says = if cover < 0.0 {
-        format!("{} stands {} out of the ground {} from the house; {why}", drain.id, words::inches(-cover), words::feet(away))
+        format!("{} stands {} out of the ground {away}; {why}", drain.id, words::inches(-cover))
     } else {
-        format!("{} has {} of cover {} from the house; {why}", drain.id, words::inches(cover), words::feet(away))
+        format!("{} has {} of cover {away}; {why}", drain.id, words::inches(cover))
     };
     Some(Finding::new(RULE.id, verdict, vec![drain.id.clone()], at, source, says).inches(cover, limit))
 }

@@ -56,8 +56,8 @@ fn note(case: &Case, id: &Id, (depth, at): (f64, DVec3), place: &str) -> Option<
     let from = case.rules.number(RuleId::TrenchProtection).filter(|from| depth >= from.value * 12.0)?;
     let (ladder, travel) = (case.rules.number(RuleId::TrenchLadder)?, case.rules.number(RuleId::TrenchLadderTravel)?);
     let says = format!(
-        "the trench of {id} is {} deep {place}: slope or shore its sides before anyone stands in it, from {} ft on; from {} ft \
-         on keep a ladder in it within {} ft",
+        "the trench of {id} is {} deep {place}: from {} ft on slope or shore its sides before anyone stands in it, and from \
+         {} ft on keep a ladder in it within {} ft",
         words::feet(depth), from.value, ladder.value, travel.value,
     );
     let source = Source::row(from.row);

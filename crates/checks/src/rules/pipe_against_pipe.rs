@@ -9,7 +9,7 @@ use units::Id;
 use crate::{
     Case, Finding, Source, Verdict,
     geometry::{Gap, Unmeasured},
-    pairs::clashes,
+    pairs::{clashes, starts},
     rules::Rule,
     words,
 };
@@ -21,17 +21,31 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(case: &Case) -> Vec<Finding> {
-    // A run has several bodies: the deepest place of each pair of names is told.
-    let mut deepest: BTreeMap<(&Id, &Id), Result<Gap, Unmeasured>> = BTreeMap::new();
-    for (a, b, gap) in clashes(case) {
+    // A run has several bodies, and with the riser it starts at stands where that stands: the deepest place of each pair of
+    // risers with their runs is told, by the names that meet there.
+    let all = clashes(case);
+    if all.is_empty() {
+        return Vec::new();
+    }
+    let starts = starts(case);
+    let mut deepest: BTreeMap<(&Id, &Id), Met> = BTreeMap::new();
+    for (a, b, gap) in all {
         let (one, two) = (&case.scene.pipes[a].id, &case.scene.pipes[b].id);
         let depth = |gap: &Result<Gap, Unmeasured>| gap.map_or(f64::NEG_INFINITY, |gap| gap.inches);
-        let held = deepest.entry((one.min(two), one.max(two))).or_insert(gap);
-        if depth(&gap) < depth(held) {
-            *held = gap;
+        let met = Met { names: (one.min(two), one.max(two)), gap };
+        let [first, second] = [one, two].map(|id| starts.get(id).copied().unwrap_or(id));
+        let held = deepest.entry((first.min(second), first.max(second))).or_insert(met);
+        if depth(&gap) < depth(&held.gap) {
+            *held = met;
         }
     }
-    deepest.into_iter().map(|((a, b), gap)| told(a, b, gap)).collect()
+    deepest.into_values().map(|met| told(met.names.0, met.names.1, met.gap)).collect()
+}
+
+#[derive(Clone, Copy)]
+struct Met<'a> {
+    names: (&'a Id, &'a Id),
+    gap: Result<Gap, Unmeasured>,
 }
 
 fn told(a: &Id, b: &Id, gap: Result<Gap, Unmeasured>) -> Finding {
@@ -41,7 +55,7 @@ fn told(a: &Id, b: &Id, gap: Result<Gap, Unmeasured>) -> Finding {
         Ok(gap) => {
             let [one, two] = gap.between;
             let says = format!(
-                "{a} and {b} stand {} in one another at {}, {} below the floor; move one aside or lower it",
+                "{a} and {b} overlap by {} at {}, {} below the floor; move one aside or lower it",
                 words::inches(-gap.inches), words::place(one.truncate()), words::inches(-one.z),
             );
             finding(Verdict::Fails, one.midpoint(two), says).inches(gap.inches, 0.0).between(gap.between)

@@ -14,7 +14,7 @@ use crate::{
     Case, Finding, Source, Verdict,
     geometry::{self, Gap, Unmeasured},
     house::called,
-    pairs::against,
+    pairs::{against, starts},
     rules::Rule,
     words,
 };
@@ -71,17 +71,6 @@ fn blocks<'a>(case: &Case<'a>) -> Vec<&'a Solid> {
         _other => false,
     };
     case.scene.solids.iter().filter(in_ground).collect()
-}
-
-/// Each run's name with the name of the stub it starts at.
-fn starts<'a>(case: &Case<'a>) -> BTreeMap<&'a Id, &'a Id> {
-    let runs = case.network.trees.iter().flat_map(|tree| &tree.runs);
-    let start = |run: &'a network::Run| match run.start {
-        network::Start::Fixture(f) => Some((&run.id, &case.layout.fixtures[f].id)),
-        network::Start::Cleanout(c) => Some((&run.id, &case.layout.cleanouts[c].id)),
-        network::Start::Bare => None,
-    };
-    runs.filter_map(start).collect()
 }
 
 /// A place that does not merely cross, or could not be measured, weighs more; then the deeper one.

@@ -49,11 +49,11 @@ fn judged(case: &Case, baths: &network::Baths, stretch: &Stretch) -> Option<Find
         |fit| format!("{} would do", fit.size),
     );
     let says = format!(
-        "{} carries {} units{} in {} pipe at {} in per ft; the table has {}: {would}",
-        stretch.run.id, sizes::units(total.dfu),
+        "{} carries {} {}{} in {} pipe at {} in/ft; the table has {}: {would}",
+        stretch.run.id, sizes::units(total.dfu), if total.dfu == 1.0 { "unit" } else { "units" },
         if total.plain > total.dfu { format!(" ({} without groups)", sizes::units(total.plain)) } else { String::new() },
-        stretch.size, sizes::units(need.grade_in_per_ft),
-        most.map_or("no such column".into(), |most| format!("{} for it", sizes::units(most))),
+        stretch.size, units::inches_text(need.grade_in_per_ft, 32).trim_end_matches('"'),
+        most.map_or("no row for that".into(), |most| format!("{} for it", sizes::units(most))),
     );
     let source = Source::row(row);
     let loads_read = total.rows.iter().all(|row| row.is_read());

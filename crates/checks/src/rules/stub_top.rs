@@ -29,7 +29,7 @@ fn judged(case: &Case, stub: &Stub) -> Option<Finding> {
     let floor = case.layout.slab.as_ref().map_or(0.0, |slab| fittings::surface_at(slab, stub.at).0);
     let height = stub.top - floor;
     let found = |verdict, limit, source, why: &str| {
-        let says = format!("{} ends {} above the floor; {why}", stub.id, words::inches(height));
+        let says = format!("{} ends {}; {why}", stub.id, above_the_floor(height));
         let at = stub.at.extend(stub.top);
         let finding = Finding::new(RULE.id, verdict, vec![stub.id.clone()], at, source, says);
         Some(finding.inches(height, limit))
@@ -49,6 +49,11 @@ fn judged(case: &Case, stub: &Stub) -> Option<Finding> {
     }
 }
 
+fn above_the_floor(height: f64) -> String {
+    let side = if height < 0.0 { "below" } else { "above" };
+    format!("{} {side} the floor", words::inches(height.abs()))
+}
+
 fn in_box(case: &Case, stub: &Stub, id: &units::Id, height: f64) -> Option<Finding> {
     let made = case.box_out(id)?;
     let (why, limit) = if height > 1e-6 {
@@ -58,7 +63,7 @@ fn in_box(case: &Case, stub: &Stub, id: &units::Id, height: f64) -> Option<Findi
     } else {
         return None;
     };
-    let says = format!("{} ends {} above the floor; {why}", stub.id, words::inches(height));
+    let says = format!("{} ends {}; {why}", stub.id, above_the_floor(height));
     let members = vec![stub.id.clone(), id.clone()];
     let at = stub.at.extend(stub.top);
     Some(Finding::new(RULE.id, Verdict::Fails, members, at, Source::geometry(), says).inches(height, limit))

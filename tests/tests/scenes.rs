@@ -152,6 +152,29 @@ fn nothing_fails_in_a_lawful_layout() {
     assert!(seen >= 12, "only {seen} lawful layouts");
 }
 
+/// Judging by several codes at once finds what judging by each finds.
+#[test]
+fn by_all_codes_at_once_as_by_each() {
+    let rules = codes::Code::ALL.map(|code| codes::rules(code, &[]).0);
+    for path in scenes() {
+        let inputs = flow::Inputs {
+            text: fs::read_to_string(&path).unwrap(),
+            ..flow::Inputs::default()
+        };
+        let outcome = flow::run(&inputs);
+        let each: Vec<_> = rules
+            .iter()
+            .map(|rules| flow::judge_by(&outcome, rules))
+            .collect();
+        assert_eq!(
+            flow::judge_each(&outcome, &rules),
+            each,
+            "{}",
+            path.display()
+        );
+    }
+}
+
 /// Printing a scene and reading it again gives the same document and the same house.
 #[test]
 fn every_scene_printed_and_read_again_says_the_same() {

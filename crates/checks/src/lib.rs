@@ -26,6 +26,10 @@ mod sizes;
 mod untold;
 mod words;
 
+use std::{cmp::Ordering, collections::BTreeMap};
+
+use codes::Rules;
+
 pub use before_cover::before_cover;
 pub use case::Case;
 pub use compare::{Difference, Question, Side, by_a_code, differences, questions};
@@ -37,25 +41,53 @@ pub use look_up::LookUps;
 pub use untold::still_to_tell;
 pub use words::names;
 
+/// What each of several codes finds in one house, in their order, as [`judge`] tells it. What reads no code is looked for once.
+pub fn judge_each(case: &Case, codes: &[Rules]) -> Vec<Vec<Finding>> {
+    let of_no_code = rules::ALL
+        .iter()
+        .filter(|rule| rules::reads_no_code(rule.id));
+    let alike: BTreeMap<&str, Vec<Finding>> = of_no_code
+        .map(|rule| (rule.id, found(rule, case)))
+        .collect();
+    let judged = |rules: &Rules| {
+        let case = Case {
+            rules,
+            ..case.clone()
+        };
+        let of_rule = |rule: &rules::Rule| {
+            alike
+                .get(rule.id)
+                .cloned()
+                .unwrap_or_else(|| found(rule, &case))
+        };
+        let mut findings: Vec<Finding> = rules::ALL.iter().flat_map(of_rule).collect();
+        Finding::sort(&mut findings);
+        findings
+    };
+    codes.iter().map(judged).collect()
+}
+
 /// Everything found, gravest first; equal weight in the order of the rules' list, then of members and place.
 pub fn judge(case: &Case) -> Vec<Finding> {
-    let mut findings: Vec<Finding> = Vec::new();
-    for rule in rules::ALL {
-        let mut found = (rule.check)(case);
-        found.sort_by(|a, b| {
-            let place = |f: &Finding| [f.at.x, f.at.y, f.at.z];
-            let (p, q) = (place(a), place(b));
-            let by_place = p
-                .iter()
-                .zip(&q)
-                .map(|(x, y)| x.total_cmp(y))
-                .find(|o| o.is_ne());
-            a.members
-                .cmp(&b.members)
-                .then(by_place.unwrap_or(std::cmp::Ordering::Equal))
-        });
-        findings.extend(found);
-    }
+    let mut findings: Vec<Finding> = rules::ALL
+        .iter()
+        .flat_map(|rule| found(rule, case))
+        .collect();
     Finding::sort(&mut findings);
     findings
+}
+
+/// What one rule finds, by members, then place.
+fn found(rule: &rules::Rule, case: &Case) -> Vec<Finding> {
+    let mut found = (rule.check)(case);
+    found.sort_by(|a, b| {
+        let place = |f: &Finding| [f.at.x, f.at.y, f.at.z];
+        let (p, q) = (place(a), place(b));
+        let mut by_place = p.iter().zip(&q).map(|(x, y)| x.total_cmp(y));
+        let by_place = by_place.find(|o| o.is_ne());
+        a.members
+            .cmp(&b.members)
+            .then(by_place.unwrap_or(Ordering::Equal))
+    });
+    found
 }

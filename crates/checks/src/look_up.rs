@@ -1,6 +1,6 @@
 //! What the rules look up again and again by name, as indices, found once a case.
 
-use std::{cell::OnceCell, collections::BTreeMap};
+use std::{cell::OnceCell, collections::BTreeMap, rc::Rc};
 
 use layout::{Block, BoxOut, Cabinet, Cleanout, Wall};
 use network::Start;
@@ -9,15 +9,21 @@ use units::Id;
 
 use crate::{
     Case,
-    geometry::{near_pairs, plan_box},
+    geometry::{Nodes, near_pairs, plan_box},
 };
 
-/// A case's look-ups, made when the first rule asks for one. A case begins with the default, which holds none.
+/// A case's look-ups, made when the first rule asks for one. A case begins with the default, which holds none; a clone
+/// shares what was made.
 #[derive(Clone, Debug, Default)]
-pub struct LookUps {
+pub struct LookUps(Rc<Cells>);
+
+#[derive(Debug, Default)]
+struct Cells {
     found: OnceCell<Found>,
     /// Pairs of the scene's tubes, by their place among them all, that lie over one another in plan.
     over: OnceCell<Vec<(usize, usize)>>,
+    /// The joints of the scene's pipes.
+    nodes: OnceCell<Nodes>,
 }
 
 /// Indices by name. A name that stands twice means the first.
@@ -119,7 +125,7 @@ fn edge(solids: &[Solid], blocks: &[Block]) -> Vec<usize> {
 
 impl<'a> Case<'a> {
     fn found(&self) -> &Found {
-        self.look_ups.found.get_or_init(|| Found::of(self))
+        self.look_ups.0.found.get_or_init(|| Found::of(self))
     }
 
     /// Pairs of the scene's tubes (counted through all bodies) whose boxes lie over one another in plan, sorted.
@@ -128,7 +134,13 @@ impl<'a> Case<'a> {
             let tubes = self.scene.pipes.iter().flat_map(|body| &body.tubes);
             near_pairs(&tubes.map(plan_box).collect::<Vec<_>>())
         };
-        self.look_ups.over.get_or_init(pairs)
+        self.look_ups.0.over.get_or_init(pairs)
+    }
+
+    /// The joints of the scene's pipes.
+    pub(crate) fn nodes(&self) -> &Nodes {
+        let nodes = || Nodes::new(&self.scene.pipes, self.catalog);
+        self.look_ups.0.nodes.get_or_init(nodes)
     }
 
     /// The wall of this name.

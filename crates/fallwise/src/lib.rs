@@ -163,15 +163,17 @@ fn check(file: &Path, judge: Option<Judge>, as_json: bool) -> Result<Status> {
 
 /// The same geometry judged by each code in turn.
 fn by_all(outcome: &Outcome, inputs: &flow::Inputs) -> Vec<report::Judged> {
-    let judged = |code: Code| {
-        let (rules, _) = codes::rules(code, &inputs.amendments);
-        report::Judged {
-            code,
-            findings: flow::judge_by(outcome, &rules),
+    let rules = Code::ALL.map(|code| codes::rules(code, &inputs.amendments).0);
+    let found = flow::judge_each(outcome, &rules);
+    let judged = rules
+        .into_iter()
+        .zip(found)
+        .map(|(rules, findings)| report::Judged {
+            code: rules.code(),
+            findings,
             rules,
-        }
-    };
-    Code::ALL.into_iter().map(judged).collect()
+        });
+    judged.collect()
 }
 
 fn status_of(outcome: &Outcome, all: Option<&[report::Judged]>) -> Status {

@@ -127,10 +127,8 @@ mod with_pages {
         };
         let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
         let rules = Code::ALL.map(|code| codes::rules(code, &read.inputs.amendments).0);
-        let judged: Vec<_> = rules
-            .iter()
-            .map(|rules| (rules.code(), flow::judge_by(&outcome, rules)))
-            .collect();
+        let found = flow::judge_each(&outcome, &rules);
+        let judged: Vec<_> = Code::ALL.into_iter().zip(found).collect();
         let questions = checks::questions(&judged, &rules);
         let options = Options {
             paper: match paper {

@@ -206,6 +206,11 @@ pub fn judge_by(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {
     checks::judge(&case(outcome, rules))
 }
 
+/// Judges an outcome's geometry by several codes, in their order: as [`judge_by`] each, in less time.
+pub fn judge_each(outcome: &Outcome, rules: &[Rules]) -> Vec<Vec<Finding>> {
+    checks::judge_each(&case(outcome, &outcome.rules), rules)
+}
+
 /// What is told of every house before its drains are covered: the test with its head and pressure, air, the inspector's
 /// look. Notes by some rules, which need not be those the outcome was designed by.
 pub fn before_cover(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {

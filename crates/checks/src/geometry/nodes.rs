@@ -30,16 +30,17 @@ pub struct Ball {
 
 /// The joints of a list of bodies.
 #[derive(Clone, Debug)]
-pub struct Nodes<'a> {
-    bodies: &'a [PipeBody],
+pub struct Nodes {
+    /// Per body, whether it is a fitting.
+    fitting: Vec<bool>,
     reach: Vec<f64>,
     /// Per body: the bodies it is joined to, and where.
     joints: Vec<Vec<(usize, DVec3)>>,
 }
 
-impl<'a> Nodes<'a> {
+impl Nodes {
     /// The joints of `bodies`; indices out of the list are passed over.
-    pub fn new(bodies: &'a [PipeBody], catalog: &Catalog) -> Self {
+    pub fn new(bodies: &[PipeBody], catalog: &Catalog) -> Self {
         let reach = bodies.iter().map(|body| reach(body, catalog)).collect();
         let joints = bodies.iter().enumerate().map(|(a, body)| {
             let others = body
@@ -48,8 +49,9 @@ impl<'a> Nodes<'a> {
                 .filter(|b| **b < bodies.len() && **b != a);
             others.map(|b| (*b, joint(body, &bodies[*b]))).collect()
         });
+        let fitting = bodies.iter().map(|body| body.part == Part::Fitting);
         Self {
-            bodies,
+            fitting: fitting.collect(),
             reach,
             joints: joints.collect(),
         }
@@ -83,10 +85,7 @@ impl<'a> Nodes<'a> {
     }
 
     fn direct(&self, a: usize, b: usize, centre: DVec3) -> Ball {
-        let one = [a, b]
-            .iter()
-            .any(|body| self.bodies[*body].part == Part::Fitting);
-        let radius = if one {
+        let radius = if self.fitting[a] || self.fitting[b] {
             f64::INFINITY
         } else {
             self.reach[a] + self.reach[b]
@@ -95,7 +94,7 @@ impl<'a> Nodes<'a> {
     }
 
     fn through(&self, a: usize, b: usize, c: usize, p: DVec3, q: DVec3) -> Option<Ball> {
-        if self.bodies[c].part == Part::Fitting {
+        if self.fitting[c] {
             let hub = self.reach[a].max(self.reach[b]);
             return Some(Ball {
                 centre: p,

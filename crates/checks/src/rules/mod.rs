@@ -3,7 +3,7 @@
 //! A rule's header says its id, what it checks, by whose word, and how to mend. Each has a scene that triggers only it
 //! and one that just doesn't in `scenes/checks/<id>/`.
 
-use crate::{Case, Finding};
+use crate::{Case, Finding, page};
 
 /// One rule.
 #[derive(Clone, Copy, Debug)]
@@ -96,11 +96,27 @@ rules! {
     deep_trench,
 }
 
+/// Rules that look up a code for their advice alone, without a row of their own.
+const ADVISED_BY_A_CODE: [&str; 1] = ["vent-not-told"];
+
+/// Whether a rule's findings are the same by every code.
+pub(crate) fn reads_no_code(id: &str) -> bool {
+    page::rows_of(id).is_empty() && !ADVISED_BY_A_CODE.contains(&id)
+}
+
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeSet;
 
     use super::*;
+
+    #[test]
+    fn what_reads_no_code_does_not_touch_one() {
+        for (rule, (file, text)) in ALL.iter().zip(HEADERS) {
+            let touches = text.contains("case.rules");
+            assert!(!(touches && reads_no_code(rule.id)), "{file} reads a code");
+        }
+    }
 
     #[test]
     fn ids_are_unique_words_with_a_line_each() {

@@ -11,7 +11,7 @@ use units::Id;
 
 use crate::{
     Case, Finding, Source, Verdict,
-    geometry::{Nodes, crossing},
+    geometry::crossing,
     pairs::all_tubes,
     rules::Rule,
     words,
@@ -32,7 +32,7 @@ fn check(case: &Case) -> Vec<Finding> {
         part != Part::Sleeve && part != Part::Fitting && lies(tube)
     };
     let tubes = all_tubes(case);
-    let nodes = Nodes::new(&case.scene.pipes, case.catalog);
+    let nodes = case.nodes();
     let mut nearest: BTreeMap<(&Id, &Id), Crossing> = BTreeMap::new();
     for &(i, j) in case.over_one_another() {
         let ((a, one), (b, two)) = (tubes[i], tubes[j]);

@@ -66,11 +66,7 @@ fn demo() {
     let outcome = run(&inputs);
     let profiles = codes::Code::ALL.map(|code| codes::rules(code, &[]).0);
     let one = least(50, || flow::judge_by(&outcome, &profiles[0]));
-    let three = least(50, || {
-        profiles
-            .each_ref()
-            .map(|rules| flow::judge_by(&outcome, rules))
-    });
+    let three = least(50, || flow::judge_each(&outcome, &profiles));
     println!(
         "demo, judged by one code: {}; by three: {}\n",
         shown(one),

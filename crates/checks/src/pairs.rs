@@ -16,7 +16,7 @@ use crate::{
 /// Two bodies (indices into the scene's pipes) that stand in one another outside any joint they share, deepest first
 /// place each; or could not be measured.
 pub(crate) fn clashes(case: &Case) -> Vec<(usize, usize, Result<Gap, Unmeasured>)> {
-    let tubes = all_tubes(case);
+    let (tubes, nodes) = (all_tubes(case), case.nodes());
     let mut worst: BTreeMap<(usize, usize), Result<Gap, Unmeasured>> = BTreeMap::new();
     for &(i, j) in case.over_one_another() {
         let ((a, one), (b, two)) = (tubes[i], tubes[j]);
@@ -24,7 +24,7 @@ pub(crate) fn clashes(case: &Case) -> Vec<(usize, usize, Result<Gap, Unmeasured>
         if glued || levels_apart(one, two) || one_sleeves_the_other(case, a, b) {
             continue;
         }
-        if let Some(gap) = clash(case.nodes(), (a, one), (b, two)) {
+        if let Some(gap) = clash(nodes, (a, one), (b, two)) {
             let held = worst.entry((a.min(b), a.max(b))).or_insert(gap);
             *held = deeper(*held, gap);
         }

@@ -59,13 +59,12 @@ impl Nodes {
 
     /// Whether one of the two is a fitting and the other is glued into it: they are never compared.
     pub fn one(&self, a: usize, b: usize) -> bool {
-        let fitting = |body: usize| self.bodies[body].part == Part::Fitting;
         let (few, other) = if self.joints[a].len() <= self.joints[b].len() {
             (a, b)
         } else {
             (b, a)
         };
-        (fitting(a) || fitting(b)) && self.joint(few, other).is_some()
+        (self.fitting[a] || self.fitting[b]) && self.joint(few, other).is_some()
     }
 
     /// The balls in which bodies `a` and `b` may touch; empty for two that share no node.

@@ -17,7 +17,24 @@ use crate::table::{Table, numbers, words};
 /// So many findings are told here; the rest are counted.
 const TOLD: usize = 12;
 
+/// How high the house is drawn, parts of the page: as large as it may be, and as small as it may be to keep all on one page.
+const DRAWN: f64 = 0.33;
+const LEAST_DRAWN: f64 = 0.22;
+
 pub(crate) fn pages(job: Job) -> Vec<Page> {
+    let large = drawn(job, DRAWN);
+    if large.len() == 1 {
+        return large;
+    }
+    let small = drawn(job, LEAST_DRAWN);
+    if small.len() < large.len() {
+        small
+    } else {
+        large
+    }
+}
+
+fn drawn(job: Job, part: f64) -> Vec<Page> {
     let outcome = job.outcome;
     let title = if job.set.house.is_empty() {
         "House"
@@ -34,7 +51,7 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
             caution: "Call before you dig. Trenches cave in. Cement and primer vapours burn and sicken: air them out. Never test plastic pipe with air. Keep soil gas out.",
         },
     );
-    let height = sheet.whole_room() * 0.33;
+    let height = sheet.whole_room() * part;
     sheet.figure(
         height,
         "The house seen from above, its drains under the slab",

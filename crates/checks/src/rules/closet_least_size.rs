@@ -5,7 +5,7 @@
 use codes::RuleId;
 use layout::FixtureKind;
 
-use crate::{Case, Finding, Source, rules::Rule, sizes::{self, Stretch}};
+use crate::{Case, Finding, Source, rules::Rule, sizes::{self, Stretch}, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "closet-least-size",
@@ -19,8 +19,8 @@ fn check(case: &Case) -> Vec<Finding> {
     let found = |stretch: Stretch| {
         let source = Source::row(least.row);
         let would = least.size().map_or(String::new(), |size| format!(": make it {size}"));
-        let says = format!("{} takes a closet in {} pipe; {} in is the least{would}",
-            stretch.run.id, stretch.size, sizes::units(least.value));
+        let says = format!("{} takes a closet in {} pipe; {} is the least{would}",
+            stretch.run.id, stretch.size, words::inches(least.value));
         let members = vec![stretch.run.id.clone()];
         Finding::new(RULE.id, source.breach(), members, stretch.at(case), source, says)
             .inches(stretch.size.nominal(), least.value)

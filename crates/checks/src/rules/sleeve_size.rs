@@ -6,7 +6,7 @@
 use codes::Sleeve;
 use layout::ExitWay;
 
-use crate::{Case, Finding, Source, rules::Rule, sizes, words};
+use crate::{Case, Finding, Source, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "sleeve-size",
@@ -25,8 +25,8 @@ fn judged(case: &Case, t: usize) -> Option<Finding> {
     let (short, row, says) = match case.rules.sleeve(pipe)? {
         Sleeve::Nominal { nominal, buy, row } => {
             let would = buy.map_or(String::new(), |buy| format!(": set {buy}"));
-            let says = format!("{} goes through a {told} sleeve; {} in is asked for around {pipe} pipe{would}",
-                drain.id, sizes::units(nominal));
+            let says = format!("{} goes through a {told} sleeve; {} is asked for around {pipe} pipe{would}",
+                drain.id, words::inches(nominal));
             ((told.nominal(), nominal), row, says)
         }
         Sleeve::Clear { inches, row } => {

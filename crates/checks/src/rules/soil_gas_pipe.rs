@@ -9,7 +9,7 @@ use glam::DVec2;
 use layout::{Material, ServiceKind};
 use units::Id;
 
-use crate::{Case, Finding, Source, Verdict, rules::Rule, sizes, words};
+use crate::{Case, Finding, Source, Verdict, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "soil-gas-pipe",
@@ -29,7 +29,7 @@ fn check(case: &Case) -> Vec<Finding> {
         let ask = |says: String| Finding::new(RULE.id, Verdict::Ask, members.clone(), at, Source::row(tee.row), says);
         // Nominal sizes are less than the pipe's outside.
         if service.od < tee.value {
-            let says = format!("{} is {} outside; a {} in pipe is asked for", service.id, words::inches(service.od), sizes::units(tee.value));
+            let says = format!("{} is {} outside; {} pipe is asked for", service.id, words::inches(service.od), words::inches(tee.value));
             found.push(ask(says).inches(service.od, tee.value));
         }
         if let Some((top, bottom)) = gravel(case).filter(|(top, bottom)| service.level > *top || service.level < *bottom) {

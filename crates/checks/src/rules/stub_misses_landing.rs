@@ -73,7 +73,7 @@ fn in_wall(seat: &Seat, wall: &InWall) -> Option<Finding> {
 
 fn out_of_cabinet(seat: &Seat, frame: &InFrame) -> Finding {
     let says = format!(
-        "{} stands {} and {} from the middle of {} along its own axes, {} outside what lies {} in from its sides{}",
+        "{} stands {} and {} from the middle of {} along its own axes, {} outside the part that stays {} clear of its sides{}",
         seat.stub.id, words::inches(frame.local.x), words::inches(frame.local.y), frame.id,
         words::inches(-frame.room), words::inches(INSIDE_CABINET), suspicion(seat, frame),
     );

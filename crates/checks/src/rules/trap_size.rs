@@ -4,7 +4,7 @@
 
 use network::Start;
 
-use crate::{Case, Finding, Source, rules::Rule, sizes};
+use crate::{Case, Finding, Source, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "trap-size",
@@ -22,7 +22,7 @@ fn check(case: &Case) -> Vec<Finding> {
         (size.nominal() < least.value).then(|| {
             let source = Source::row(least.row);
             let says = format!(
-                "{} starts at {} in {size} pipe; its trap is {} in at the least", run.id, fixture.id, sizes::units(least.value),
+                "{} starts at {} in {size} pipe; its trap is {} at the least", run.id, fixture.id, words::inches(least.value),
             );
             let members = vec![fixture.id.clone(), run.id.clone()];
             let at = run.path.inlet().extend(line.inlet);

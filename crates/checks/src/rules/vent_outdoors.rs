@@ -11,7 +11,7 @@ use layout::Vent;
 use network::{Start, Tree};
 use units::Size;
 
-use crate::{Case, Finding, Source, Verdict, reach, rules::Rule, sizes};
+use crate::{Case, Finding, Source, Verdict, reach, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "vent-outdoors",
@@ -42,8 +42,8 @@ fn judged(case: &Case, piped: &BTreeMap<usize, Size>, t: usize) -> Option<Findin
             share.map_or(one.row, |share| share.row),
             true,
             format!(
-                "the largest vent of {} to the open air is {size}; carry one up at {} in, half of the {required} drain it needs",
-                tree.id, sizes::units(least),
+                "the largest vent of {} to the open air is {size}; carry one up at {}, half of the {required} drain it needs",
+                tree.id, words::inches(least),
             ),
         ),
         Some(_) => return None,

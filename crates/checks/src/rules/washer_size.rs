@@ -7,7 +7,7 @@ use codes::{Figure, RuleId};
 use layout::FixtureKind;
 use network::Start;
 
-use crate::{Case, Finding, Source, rules::Rule, sizes::{self, Stretch}};
+use crate::{Case, Finding, Source, rules::Rule, sizes::{self, Stretch}, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "washer-size",
@@ -37,7 +37,7 @@ fn short(case: &Case, stretch: &Stretch, least: Figure, is: &str) -> Option<Find
     let size = stretch.size;
     (size.nominal() < least.value).then(|| {
         let source = Source::row(least.row);
-        let says = format!("{} {is}, in {size} pipe; {} in is the least", stretch.run.id, sizes::units(least.value));
+        let says = format!("{} {is}, in {size} pipe; {} is the least", stretch.run.id, words::inches(least.value));
         let members = vec![stretch.run.id.clone()];
         Finding::new(RULE.id, source.breach(), members, stretch.at(case), source, says)
             .inches(size.nominal(), least.value)

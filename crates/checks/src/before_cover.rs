@@ -143,16 +143,25 @@ fn vacuum_says(row: &Row) -> String {
     }
 }
 
+/// The pieces of a drain and of its vents.
+fn pieces<'a>(case: &'a Case, t: usize) -> impl Iterator<Item = &'a fittings::Piece> {
+    let runs = &case.network.trees[t].runs;
+    let fixtures = runs.iter().flat_map(|run| &run.fixtures);
+    let ids: std::collections::BTreeSet<&Id> = fixtures
+        .map(|f| &case.layout.fixtures[*f].id)
+        .chain(runs.iter().map(|run| &run.id))
+        .collect();
+    let all = case.assembly.pieces.iter();
+    all.filter(move |piece| ids.contains(&piece.id))
+}
+
 /// The water test of one drain.
 fn head(case: &Case, t: usize) -> Option<Finding> {
     let test = case.rules.pressure_test();
     let head = test.head?;
     let (tree, grades) = (&case.network.trees[t], &case.grades[t]);
-    let highest = grades
-        .lines
-        .iter()
-        .map(|line| line.inlet)
-        .reduce(f64::max)?;
+    let inlets = || grades.lines.iter().map(|line| line.inlet).reduce(f64::max);
+    let highest = fittings::highest_fitting(pieces(case, t)).or_else(inlets)?;
     let lowest = grades
         .lines
         .iter()

@@ -121,8 +121,8 @@ mod with_pages {
         if let Some(head) = outcome.rules.pressure_test().head {
             shop.test_head = head.value * 12.0;
         }
-        let found = match measured(file, &outcome)? {
-            Ok(found) => found,
+        let measured = match measured(file, &outcome)? {
+            Ok(measured) => measured,
             Err(status) => return Ok(Err(status)),
         };
         let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
@@ -139,7 +139,7 @@ mod with_pages {
             },
             large,
         };
-        let pages = sheets::compose(&outcome, &takeoff, &questions, &found, &options);
+        let pages = sheets::compose(&outcome, &takeoff, &questions, &measured, &options);
         Ok(Ok((pages, outcome.layout.title.clone())))
     }
 

@@ -29,7 +29,7 @@ pub use ground::{cover_over, lowest_cover, surface_at};
 pub use offset::Offset;
 pub use piece::{
     Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, STAKED_FROM,
-    Trouble, TroubleKind, What,
+    Trouble, TroubleKind, What, highest_fitting,
 };
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
 pub use turn::bend_in_tables;

@@ -82,6 +82,13 @@ impl Piece {
     }
 }
 
+/// The level of the highest fitting under the floor among some pieces, its middle, inches from finished floor: what the head
+/// of a water test is measured from. Fittings that stand in a riser are left out.
+pub fn highest_fitting<'a>(pieces: impl Iterator<Item = &'a Piece>) -> Option<f64> {
+    let under = pieces.filter(|piece| !piece.riser && piece.part().is_some());
+    under.map(|piece| piece.frame.at.z).reduce(f64::max)
+}
+
 /// An end of a piece: an index into [`crate::Assembly::pieces`] and which end.
 pub type PieceEnd = (usize, EndName);
 

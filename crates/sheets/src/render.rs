@@ -216,6 +216,15 @@ fn named(canvas: &mut Canvas, figure: &Figure, view: &View, area: Area, size: f6
     let bar = area.at + DVec2::new(0.0, area.size.y - 18.0);
     placer.take(bar - DVec2::new(8.0, 14.0), bar + DVec2::new(150.0, 20.0));
     view.scale_bar(canvas, bar, size * 0.85);
+    let room = area.size.x - 130.0;
+    let style = Style::new(size * 0.85).ink(Ink::GREY);
+    let caption = crate::fonts::cut(style.face, style.size, &figure.caption, room);
+    let at = bar + DVec2::new(120.0, 4.0);
+    placer.take(
+        at - DVec2::new(2.0, size),
+        at + DVec2::new(width(style.face, style.size, &caption), 3.0),
+    );
+    canvas.text(at, caption, style);
     for word in &figure.words {
         placer.label(
             canvas,

@@ -137,17 +137,18 @@ fn a_trap_pit_is_deeper_than_its_trench() {
 
 #[test]
 fn the_push_on_the_lowest_cap() {
-    // By hand: highest invert -8.221 (a 2 in start), 5 ft of head: water at 51.779. The outlet lies at -23.345: head 75.12 in =
-    // 6.26 ft, 2.71 psi by 0.433; on 4.5 in outside, 15.90 sq in: 43 lb.
+    // By hand: the highest fitting is the street eighth bend under the hall closet's vent, its middle 3.91 in under the floor
+    // (its card prints it); 5 ft of head: water at 56.09. The outlet lies at -23.345: head 79.43 in = 6.62 ft, 2.87 psi by
+    // 0.433; on 4.5 in outside, 15.90 sq in: 46 lb.
     let page = page(DEMO, "test");
-    assert_eq!(cell(&page, "Push, lb", "house drain outlet", "psi"), "2.71");
+    assert_eq!(cell(&page, "Push, lb", "house drain outlet", "psi"), "2.87");
     assert_eq!(
         cell(&page, "Push, lb", "house drain outlet", "Push, lb"),
-        "43"
+        "46"
     );
-    // A stub left 18 in over the floor: 51.779 - 18 = 33.78 in, 1.22 psi, 5 lb on 2.375 in.
-    assert_eq!(cell(&page, "Push, lb", "washer", "psi"), "1.22");
-    assert_eq!(cell(&page, "Push, lb", "washer", "Push, lb"), "5");
+    // A stub left 18 in over the floor: 56.09 - 18 = 38.09 in, 1.37 psi, 6 lb on 2.375 in.
+    assert_eq!(cell(&page, "Push, lb", "washer", "psi"), "1.37");
+    assert_eq!(cell(&page, "Push, lb", "washer", "Push, lb"), "6");
     // The cleanout outside lies past the cap at the wall.
     assert_eq!(
         page.table("Push, lb")
@@ -209,7 +210,7 @@ fn the_record_tells_tops_of_pipe() {
     // 16'-2 1/2" at a quarter inch a foot: 4.05 lower.
     assert_eq!(
         cell(&page, "Top, lower end", "kitchen drain", "Top, lower end"),
-        "-10\""
+        "-10 1/16\""
     );
 }
 
@@ -217,7 +218,7 @@ fn the_record_tells_tops_of_pipe() {
 fn the_record_tells_what_was_measured_beside_what_was_planned() {
     // The tub's stub planned at 6'-0" E, 20'-0" N, found 3/8 in east of it by string; the kitchen drain's inside bottom
     // levelled at -12 1/8" where it joins: its top is 2.067 + 0.154 in higher (ASTM D1785, 2 in schedule 40), -9.90, so
-    // -9 7/8 to the eighth.
+    // -9 7/8 to the sixteenth.
     let book = r#"(
         strings: {"south": (from: ("0", "0"), to: ("48'", "0"))},
         readings: {

@@ -414,8 +414,10 @@ fn wraps(layout: &Layout, assembly: &Assembly) -> Vec<Wrap> {
         .filter(|stub| !matches!(stub.landing, layout::Landing::BoxOut(_)));
     let wrap = |stub: &fittings::Stub| {
         let (surface, _) = fittings::surface_at(slab, stub.at);
-        let height = surface - fittings::cover_over(slab, stub.at) + 2.0;
-        (stub.top > surface).then(|| Wrap {
+        let under = fittings::cover_over(slab, stub.at);
+        let height = surface - under + 2.0;
+        // One that ends at the floor, as a shower's, passes the concrete too.
+        (stub.top > under).then(|| Wrap {
             id: stub.id.clone(),
             od: stub.od,
             height,
@@ -463,11 +465,7 @@ fn flanges(layout: &Layout, assembly: &Assembly) -> Vec<(Size, usize)> {
 }
 
 fn test_riser(assembly: &Assembly, shop: &Shop) -> Option<TestRiser> {
-    let lying = assembly
-        .pieces
-        .iter()
-        .filter(|piece| !piece.riser && piece.part().is_some());
-    let highest = lying.map(|piece| piece.frame.at.z).reduce(f64::max)?;
+    let highest = fittings::highest_fitting(assembly.pieces.iter())?;
     let stubs = assembly
         .stubs
         .iter()

@@ -192,12 +192,13 @@ fn clock(p: usize, piece: &Piece, catalog: &Catalog) -> Option<ClockMark> {
     let way = piece.frame.turned(outward.to_array());
     let view = -piece.frame.x;
     let upright = view.z.abs() > 0.8;
-    let up = if upright { DVec3::Y } else { DVec3::Z };
     let right = if upright {
         DVec3::X
     } else {
         view.cross(DVec3::Z).normalize_or_zero()
     };
+    // Across the joint: of a pipe that climbs, the twelve of its end leans back with it.
+    let up = if upright { DVec3::Y } else { right.cross(view) };
     let hour = way.dot(right).atan2(way.dot(up)).to_degrees() / 30.0;
     let half = ((hour * 2.0).round() / 2.0).rem_euclid(12.0);
     Some(ClockMark {

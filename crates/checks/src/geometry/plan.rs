@@ -44,15 +44,14 @@ pub fn crossing((a, b): (DVec2, DVec2), (c, d): (DVec2, DVec2)) -> Option<f64> {
 
 /// The part of a segment inside a convex outline, as fractions; `None` when there is none.
 pub fn within(outline: &[DVec2], a: DVec2, b: DVec2) -> Option<(f64, f64)> {
-    let ends = [(0.0, a), (1.0, b)];
-    let held = ends
-        .into_iter()
-        .filter(|(_, p)| inside(outline, *p))
-        .map(|(t, _)| t);
-    let mut all: Vec<f64> = cuts(outline, a, b).into_iter().chain(held).collect();
-    all.sort_by(f64::total_cmp);
-    let (first, last) = (*all.first()?, *all.last()?);
-    (last > first).then_some((first, last))
+    let mut marks: Vec<f64> = cuts(outline, a, b).into_iter().chain([0.0, 1.0]).collect();
+    marks.sort_by(f64::total_cmp);
+    // By the middles of its pieces: an end on the outline is neither in nor out.
+    let held = |pair: &&[f64]| {
+        pair[1] > pair[0] && inside(outline, a.lerp(b, f64::midpoint(pair[0], pair[1])))
+    };
+    let pieces: Vec<&[f64]> = marks.windows(2).filter(held).collect();
+    Some((pieces.first()?[0], pieces.last()?[1]))
 }
 
 /// Distance of a point from an outline's edge; 0 inside it.

@@ -7,6 +7,7 @@ use layout::{Landing, Wall};
 use units::{feet_inches, inches_text};
 
 use super::Job;
+use super::house::name;
 use super::plan::{ring, signed, turned};
 use super::window::{clipped, cut_line};
 use crate::canvas::Canvas;
@@ -246,19 +247,15 @@ fn circle(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer) {
 }
 
 fn named(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer, size: f64) {
-    let name = crate::fonts::cut(crate::Face::Bold, size, stub.id.as_str(), 150.0);
-    let vent = match stub.flow {
-        Flow::Vent => "vent ",
-        Flow::Drain | Flow::Water | Flow::SoilGas | Flow::Empty => "",
-    };
+    let named = crate::fonts::cut(crate::Face::Bold, size, &name(stub), 150.0);
     let pipe = stub
         .size
         .map_or(inches_text(stub.od, 16), |size| size.to_string());
-    let says = format!("{vent}{pipe}, top {}", signed(stub.top));
+    let says = format!("{pipe}, top {}", signed(stub.top));
     placer.label(
         canvas,
         view.at(stub.at),
-        &[&name, &says],
+        &[&named, &says],
         Style::new(size * 0.95),
     );
 }
@@ -266,13 +263,8 @@ fn named(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer, siz
 fn table(outcome: &Outcome, stubs: &[&Stub]) -> Table {
     let rows = stubs.iter().map(|stub| {
         let (wall, finished, stud) = faces(outcome, stub);
-        let vent = if stub.flow == Flow::Vent {
-            " (vent)"
-        } else {
-            ""
-        };
         vec![
-            format!("{}{vent}", stub.id),
+            name(stub),
             stub.size
                 .map_or(inches_text(stub.od, 16), |size| size.to_string()),
             signed(stub.top),

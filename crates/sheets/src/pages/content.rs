@@ -61,7 +61,7 @@ impl Stick {
             "{}: {}. Left {}.",
             self.name,
             cuts.join(", "),
-            inches_text(self.left, 4)
+            inches_text(self.left, 16)
         )
     }
 }

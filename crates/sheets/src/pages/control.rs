@@ -276,7 +276,7 @@ fn stubs(outcome: &Outcome, fixed: &[Fixed]) -> Vec<Block> {
             feet_inches(west.along, 16),
             feet_inches(-west.offset, 16),
             height(stub.top),
-            comes_up_in(&stub.landing),
+            comes_up_in(outcome, stub),
             String::new(),
         ]);
     }

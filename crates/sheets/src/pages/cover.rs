@@ -48,7 +48,7 @@ fn drawn(job: Job, part: f64) -> Vec<Page> {
             name: "cover",
             title: &title,
             purpose: "The drains under the floor: what this packet covers, what was found, what is still to tell.",
-            caution: "Call before you dig. Trenches cave in. Cement and primer vapours burn and sicken: air them out. Never test plastic pipe with air. Keep soil gas out.",
+            caution: "Call before you dig. Trenches cave in. Cement and primer vapours burn and sicken: air them out. Test with water: air in plastic pipe bursts it. Keep soil gas out.",
         },
     );
     let height = sheet.whole_room() * part;

@@ -38,7 +38,10 @@ struct Station {
 /// A trench: one run, or a line outside.
 struct Trench {
     id: Id,
+    /// Outside diameter of its largest pipe.
     od: f64,
+    /// Stone under and beside the pipe, cubic inches.
+    stone: f64,
     stations: Vec<Station>,
 }
 
@@ -181,12 +184,25 @@ fn trenches(outcome: &Outcome) -> Vec<Trench> {
             all.push(Trench {
                 id: run.id.clone(),
                 od: pipe.od,
+                stone: stone_round(outcome, run),
                 stations: stations.collect(),
             });
         }
         all.extend(outside(outcome, t));
     }
     all
+}
+
+/// Stone under and beside a run, each stretch by its own pipe, cubic inches.
+fn stone_round(outcome: &Outcome, run: &network::Run) -> f64 {
+    let ends = run.bores.iter().skip(1).map(|bore| bore.from).chain([0.0]);
+    let stretches = run.bores.iter().zip(ends);
+    stretches
+        .map(|(bore, end)| {
+            let od = outcome.catalog.pipe(bore.size).od;
+            earth::embedment(earth::HAND_WIDTH, BEDDING, od, od) * (bore.from - end)
+        })
+        .sum()
 }
 
 /// What stands at the upstream end of a run, with the pit that a trap under the slab needs.
@@ -302,6 +318,7 @@ fn outside(outcome: &Outcome, t: usize) -> Option<Trench> {
     Some(Trench {
         id: format!("{} outside", drain.id).as_str().into(),
         od: pipe.od,
+        stone: earth::embedment(earth::HAND_WIDTH, BEDDING, pipe.od, pipe.od) * length,
         stations: stations.collect(),
     })
 }
@@ -348,9 +365,8 @@ fn quantities(trenches: &[Trench]) -> Vec<Block> {
             continue;
         };
         let bank = earth::trench(&sections, shape);
-        let stone = earth::embedment(earth::HAND_WIDTH, BEDDING, trench.od, trench.od) * last.at;
-        (bank_all, stone_all) = (bank_all + bank, stone_all + stone);
-        let order = earth::order(stone);
+        (bank_all, stone_all) = (bank_all + bank, stone_all + trench.stone);
+        let order = earth::order(trench.stone);
         let deepest = sections.iter().map(|s| s.depth).fold(0.0, f64::max);
         let (count, thick) = earth::lifts(BEDDING + trench.od, deepest, LIFT);
         let lifts = if count == 0 || thick < 1.0 {

@@ -210,8 +210,12 @@ pub(super) fn size(stub: &Stub) -> String {
 }
 
 /// What a stub comes up in, in words.
-pub(super) fn comes_up_in(landing: &Landing) -> String {
-    match landing {
+pub(super) fn comes_up_in(outcome: &Outcome, stub: &Stub) -> String {
+    let slab = outline(outcome);
+    if slab.len() > 2 && distance_to_outline(slab, stub.at) > 0.0 {
+        return "the ground outside".into();
+    }
+    match &stub.landing {
         Landing::Wall(id) => format!("wall {id}"),
         Landing::Cabinet(id) => format!("cabinet {id}"),
         Landing::BoxOut(id) => format!("box-out {id}"),
@@ -240,9 +244,9 @@ fn room(wall: &Wall, stub: &Stub) -> f64 {
 /// A height over or under the floor with its sign: `+6"`, `-1'-4 3/8"`.
 pub(super) fn height(z: f64) -> String {
     if z.abs() >= 12.0 {
-        format!("{}{}", if z > 0.0 { "+" } else { "" }, feet_inches(z, 8))
+        format!("{}{}", if z > 0.0 { "+" } else { "" }, feet_inches(z, 16))
     } else {
-        format!("{}{}", if z > 0.0 { "+" } else { "" }, inches_text(z, 8))
+        format!("{}{}", if z > 0.0 { "+" } else { "" }, inches_text(z, 16))
     }
 }
 

@@ -6,6 +6,7 @@ use glam::DVec2;
 use units::{Grade, Size, feet_inches};
 
 use super::Job;
+use super::house::name;
 use crate::canvas::Canvas;
 use crate::mark::{Ink, Page, Pen, Style};
 use crate::place::Placer;
@@ -243,23 +244,19 @@ fn stubs(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Place
         placer.take(at - radius - 1.0, at + radius + 1.0);
     }
     for stub in &outcome.assembly.stubs {
-        let (name, what) = (
-            crate::fonts::cut(crate::Face::Bold, size * 0.85, stub.id.as_str(), 110.0),
+        let (named, what) = (
+            crate::fonts::cut(crate::Face::Bold, size * 0.85, &name(stub), 110.0),
             tells(stub),
         );
         let style = Style::new(size * 0.85);
-        placer.label(canvas, view.at(stub.at), &[&name, &what], style);
+        placer.label(canvas, view.at(stub.at), &[&named, &what], style);
     }
 }
 
 /// What a stub's label says under its name: its size and height.
 fn tells(stub: &Stub) -> String {
     let size = stub.size.map_or(String::new(), |size| format!("{size} "));
-    let vent = match stub.flow {
-        Flow::Vent => "vent ",
-        Flow::Drain | Flow::Water | Flow::SoilGas | Flow::Empty => "",
-    };
-    format!("{size}{vent}{}", signed(stub.top))
+    format!("{size}{}", signed(stub.top))
 }
 
 /// A level with its sign: `+0'-4"`.

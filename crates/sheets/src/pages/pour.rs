@@ -63,7 +63,7 @@ fn guard(outcome: &Outcome) -> Table {
         table.row([
             name(stub),
             size(stub),
-            comes_up_in(&stub.landing),
+            comes_up_in(outcome, stub),
             one,
             two,
             height(stub.top),

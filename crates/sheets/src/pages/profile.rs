@@ -421,7 +421,11 @@ fn marked(trunk: Trunk) -> Vec<(String, f64, f64, String)> {
                 network::Side::Left => "left",
                 network::Side::Right => "right",
             };
-            let says = format!("{} joins from the {side}, {}", run.id, run.outlet_size());
+            let says = format!(
+                "{} joins from the {side} (looking downstream), {}",
+                run.id,
+                run.outlet_size()
+            );
             places.push((join.at, level(join.at), says));
         }
     }
@@ -450,9 +454,14 @@ fn marked(trunk: Trunk) -> Vec<(String, f64, f64, String)> {
     places.into_iter().enumerate().map(letter).collect()
 }
 
+/// The pipe whose inside bottom is told at a station: at an increaser that of the smaller pipe, upstream of it.
+fn size_of_level(run: &network::Run, at: f64) -> units::Size {
+    run.size_at((at + 2.0 * units::SAME_LENGTH).min(run.path.length()))
+}
+
 fn stations(trunk: Trunk) -> Table {
     let rows = marked(trunk).into_iter().map(|(letter, at, level, says)| {
-        let pipe = trunk.outcome.catalog.pipe(trunk.run.size_at(at));
+        let pipe = trunk.outcome.catalog.pipe(size_of_level(trunk.run, at));
         let crown = level + pipe.id() + pipe.wall;
         vec![
             letter,

@@ -6,7 +6,7 @@ use checks::Question;
 use fittings::StubOf;
 use flow::Outcome;
 use glam::DVec2;
-use takeoff::Takeoff;
+use takeoff::{Takeoff, TestRiser};
 use trench::water_test::{gallons, gauge_at, psi, thrust};
 use units::{Id, Size, feet_inches};
 
@@ -34,7 +34,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff, questions: &[Question]) -> Sh
             .into(),
     )];
     for t in 0..outcome.network.trees.len() {
-        blocks.extend(drain(outcome, t));
+        blocks.extend(drain(outcome, takeoff.test_riser.as_ref(), t));
     }
     if outcome.network.trees.is_empty() {
         blocks.push(Block::Text("This layout has no drains yet.".into()));
@@ -61,7 +61,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff, questions: &[Question]) -> Sh
 }
 
 /// The caps of one drain, its water and its gauge readings.
-fn drain(outcome: &Outcome, t: usize) -> Vec<Block> {
+fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
     let test = outcome.rules.pressure_test();
     let grades = &outcome.grades[t];
     let drain = &outcome.layout.drains[outcome.network.trees[t].drain];
@@ -70,7 +70,8 @@ fn drain(outcome: &Outcome, t: usize) -> Vec<Block> {
             "The head of the test was not found for this code: ask the inspector.".into(),
         )];
     };
-    let Some(highest) = grades.lines.iter().map(|line| line.inlet).reduce(f64::max) else {
+    let inlets = || grades.lines.iter().map(|line| line.inlet).reduce(f64::max);
+    let Some(highest) = fittings::highest_fitting(pieces_of(outcome, t)).or_else(inlets) else {
         return Vec::new();
     };
     let water = highest + head.value * 12.0;
@@ -116,7 +117,10 @@ fn drain(outcome: &Outcome, t: usize) -> Vec<Block> {
         ]);
     }
     let pipe = fill(outcome, t);
-    let stand = gallons(outcome.catalog.pipe(Size::In2).id_average, water.max(0.0));
+    let (bore, long) = riser.map_or((Size::In2, water.max(0.0)), |riser| {
+        (riser.size, riser.length)
+    });
+    let stand = gallons(outcome.catalog.pipe(bore).id_average, long);
     vec![
         Block::Heading(format!("Caps and water: {}", drain.id)),
         Block::Text(format!(
@@ -130,7 +134,7 @@ fn drain(outcome: &Outcome, t: usize) -> Vec<Block> {
         )),
         Block::Table(table),
         Block::Text(format!(
-            "To fill: {pipe:.1} gallons in all pipe and fittings under the floor, and {stand:.1} more in a 2 in stand pipe. Level \
+            "To fill: {pipe:.1} gallons in all pipe and fittings under the floor, and {stand:.1} more in a {bore} stand pipe. Level \
              at the start ________  at {minutes} minutes ________  time ________  seen by ________"
         )),
     ]
@@ -176,8 +180,8 @@ fn stub_caps(outcome: &Outcome, t: usize) -> Vec<Cap> {
     .collect()
 }
 
-/// Gallons that fill a drain and its vents up to their stubs, upstream of the wall.
-fn fill(outcome: &Outcome, t: usize) -> f64 {
+/// The pieces of a drain and its vents, upstream of the wall.
+fn pieces_of(outcome: &Outcome, t: usize) -> impl Iterator<Item = &fittings::Piece> {
     let tree = &outcome.network.trees[t];
     let mut ids: BTreeSet<&Id> = tree.runs.iter().map(|run| &run.id).collect();
     let stubs = outcome
@@ -186,9 +190,14 @@ fn fill(outcome: &Outcome, t: usize) -> f64 {
         .iter()
         .filter(|s| belongs(outcome, t, s.of));
     ids.extend(stubs.map(|stub| &stub.id));
+    let all = outcome.assembly.pieces.iter();
+    all.filter(move |piece| ids.contains(&piece.id))
+}
+
+/// Gallons that fill a drain and its vents up to their stubs, upstream of the wall.
+fn fill(outcome: &Outcome, t: usize) -> f64 {
     let mut long: BTreeMap<Size, f64> = BTreeMap::new();
-    let wet = outcome.assembly.pieces.iter();
-    for piece in wet.filter(|piece| ids.contains(&piece.id)) {
+    for piece in pieces_of(outcome, t) {
         *long.entry(piece.size).or_default() += piece.waterway(&outcome.catalog);
     }
     long.iter()

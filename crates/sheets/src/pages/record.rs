@@ -94,7 +94,7 @@ fn pipes(outcome: &Outcome, found: &Judged) -> Table {
             };
             table.row([
                 run.id.to_string(),
-                last.size.to_string(),
+                super::plan::sizes(run),
                 place(run.path.inlet()),
                 place(run.path.outlet()),
                 top(line.inlet, first.size),

@@ -244,7 +244,7 @@ fn named(outcome: &Outcome) -> Vec<Named> {
                 at: out.extend(exit - 1.5),
                 lines: vec![
                     tree.id.to_string(),
-                    format!("exit invert {}", units::feet_inches(exit, 8)),
+                    format!("exit invert {}", units::feet_inches(exit, 16)),
                 ],
                 bold: true,
             });

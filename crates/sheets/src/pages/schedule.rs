@@ -1,10 +1,10 @@
 //! The schedule behind the plan: every run and every stub in numbers, with room to write what was measured.
 
 use fittings::Stub;
-use layout::Landing;
 use units::feet_inches;
 
 use super::Job;
+use super::house::{comes_up_in, name};
 use super::plan::{grade, signed, sizes};
 use crate::mark::Page;
 use crate::sheet::{Heads, Sheet};
@@ -77,12 +77,12 @@ fn runs(job: Job) -> Table {
 fn stubs(job: Job) -> Table {
     let row = |stub: &Stub| {
         vec![
-            stub.id.to_string(),
+            name(stub),
             stub.size.map_or(String::new(), |size| size.to_string()),
             feet_inches(stub.at.x, 16),
             feet_inches(stub.at.y, 16),
             signed(stub.top),
-            lands(&stub.landing),
+            comes_up_in(job.outcome, stub),
             String::new(),
         ]
     };
@@ -97,15 +97,5 @@ fn stubs(job: Job) -> Table {
             blank("measured"),
         ],
         rows: job.outcome.assembly.stubs.iter().map(row).collect(),
-    }
-}
-
-/// What a stub comes up in, in words.
-pub(crate) fn lands(landing: &Landing) -> String {
-    match landing {
-        Landing::Wall(id) => format!("wall {id}"),
-        Landing::Cabinet(id) => format!("cabinet {id}"),
-        Landing::BoxOut(id) => format!("box-out {id}"),
-        Landing::Floor => "open floor".to_owned(),
     }
 }

@@ -134,9 +134,9 @@ fn waiting(outcome: &Outcome, takeoff: &Takeoff) -> Table {
         "Joints",
         "People",
         "Hold",
-        "Leave alone 60-100 F",
-        "40-60 F",
-        "0-40 F",
+        "Set at 60-100 F",
+        "Set at 40-60 F",
+        "Set at 0-40 F",
     ]);
     for line in &takeoff.joints {
         let wait = |weather| minutes(outcome.catalog.cement(), line.size, weather);
@@ -154,7 +154,7 @@ fn waiting(outcome: &Outcome, takeoff: &Takeoff) -> Table {
 }
 
 fn minutes(cement: &Cement, size: Size, weather: Weather) -> String {
-    format!("{:.0} min", cement.minutes(Wait::Set, size, weather, false))
+    time(cement.minutes(Wait::Set, size, weather, false))
 }
 
 /// One card an assembly, in the order they are glued.
@@ -399,7 +399,7 @@ fn stubs_of<'a>(outcome: &'a Outcome, bench: &Bench) -> Vec<&'a fittings::Stub> 
 /// An axonometric of the assembly with its pieces pulled a little apart.
 fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
     let mut figure = Figure {
-        caption: "The assembly seen from the south-east and above, pieces drawn apart; heights drawn true".into(),
+        caption: "Seen from the south-east and above, pieces apart".into(),
         high: picture_height(bench),
         ..Figure::default()
     };

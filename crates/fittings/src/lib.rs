@@ -31,6 +31,7 @@ pub use piece::{
     Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, STAKED_FROM,
     Trouble, TroubleKind, What, highest_fitting,
 };
+pub use place::pipe_vents;
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
 pub use turn::bend_in_tables;
 pub use walk::walk;

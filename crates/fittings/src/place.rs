@@ -736,12 +736,11 @@ impl Placer<'_> {
                 0.0
             };
             let in_wall = run.join.is_none() && pair[1].from < self.inside_the_wall() + 1.0;
-            let least = self.inside_the_wall() + self.catalog.pipe(large).socket_depth.value;
-            let inside = if in_wall { least } else { 0.0 };
+            let room = self.catalog.pipe(large).shortest_piece() + 8.0;
+            let inside = if in_wall { room } else { 0.0 };
             let station = pair[1].from.max(clear).max(inside);
             let part = Part::new(Pattern::ReducingCoupling, Sizes::reducing(large, small));
             let fits = self.catalog.find(part.pattern, part.sizes).is_ok();
-            let room = self.catalog.pipe(large).shortest_piece() + 8.0;
             let crowded = stops
                 .iter()
                 .any(|stop| (stop.station - station).abs() < room);
@@ -1510,6 +1509,14 @@ const LEVEL_WAYS: [LevelWay; 5] = [
         slope: VENT_SLOPE / 2.0,
     },
 ];
+
+/// Sets each dry vent to the size that is bought for it: the rules name the least that may be, and of some sizes no bends are
+/// made.
+pub fn pipe_vents(network: &mut Network, catalog: &Catalog) {
+    for vent in &mut network.vents {
+        vent.size = made_size(catalog, vent.size);
+    }
+}
 
 /// The size a vent is piped in: the least that has bends for it (1-1/4 in has none).
 pub(crate) fn made_size(catalog: &Catalog, size: Size) -> Size {

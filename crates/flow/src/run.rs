@@ -106,6 +106,7 @@ impl Design<'_> {
             pins,
         } = self;
         let mut network = network::connect(&layout, &rules);
+        fittings::pipe_vents(&mut network, &catalog);
         let mut joints = fittings::choose(&network, &catalog, &rules);
         let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, pins);
         let (posed, grades) = solved(&mut network, &mut joints, posed);

@@ -8,7 +8,7 @@ use units::{Size, feet_inches, inches_text};
 
 use crate::{
     Shop, Takeoff,
-    list::size_of_od,
+    list::{flange, size_of_od},
     shop::{Per, stick_name},
 };
 
@@ -269,6 +269,13 @@ impl List<'_> {
                 "seals the sheet to the pipe".into(),
             );
         }
+        self.put(
+            Group::Concrete,
+            "closet collar".into(),
+            takeoff.collars,
+            Per::Each,
+            "foam or a short wide sleeve round each closet's riser at the pour: room for its flange's hub".into(),
+        );
         for (id, length, width, depth) in &takeoff.box_outs {
             let note = format!(
                 "{id}: {} by {}, {} deep inside",
@@ -335,13 +342,13 @@ impl List<'_> {
         let mut all = 0;
         for (size, n) in &takeoff.flanges {
             all += n;
-            let part = Part::new(Pattern::ClosetFlange, Sizes::one(*size));
-            self.each(
-                Group::Floor,
-                part,
-                *n,
-                "over the riser: keep a collar open round it at the pour, or take the inside flange, which needs none",
-            );
+            let part = flange(*size);
+            let note = if part.pattern == Pattern::ClosetFlangeInside {
+                "inside the riser once it is cut to the floor: needs no collar"
+            } else {
+                "over the riser once it is cut to the floor, in the collar left open round it"
+            };
+            self.each(Group::Floor, part, *n, note);
         }
         self.put(
             Group::Floor,

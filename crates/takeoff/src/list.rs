@@ -49,6 +49,8 @@ pub struct Takeoff {
     pub ways: Vec<Ways>,
     /// Closet flanges by the size of their riser, set when the floor is finished.
     pub flanges: Vec<(Size, usize)>,
+    /// Closets whose flange goes over the riser, in a slab that must be kept open round it at the pour.
+    pub collars: usize,
     /// The pipe that the pressure test's head of water stands in.
     pub test_riser: Option<TestRiser>,
     /// Boots that seal the sheet under the slab to each pipe that comes up through it, by outside diameter; none where no
@@ -205,6 +207,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
             .collect(),
         soil_gas: soil_gas(layout),
         flanges: flanges(layout, assembly),
+        collars: collars(layout, assembly),
         test_riser: test_riser(assembly, shop),
         boots: boots(layout, assembly),
         soil_gas_parts: soil_gas_parts(layout, catalog),
@@ -447,21 +450,45 @@ fn soil_gas(layout: &Layout) -> Vec<(Id, f64, f64)> {
         .collect()
 }
 
-fn flanges(layout: &Layout, assembly: &Assembly) -> Vec<(Size, usize)> {
-    let mut counts: BTreeMap<Size, usize> = BTreeMap::new();
-    for stub in &assembly.stubs {
-        let StubOf::Fixture(f) = stub.of else {
-            continue;
-        };
-        let closet = layout
+/// The risers of closets.
+fn closets<'a>(
+    layout: &'a Layout,
+    assembly: &'a Assembly,
+) -> impl Iterator<Item = (&'a fittings::Stub, Size)> {
+    let closet = |stub: &fittings::Stub| match stub.of {
+        StubOf::Fixture(f) => layout
             .fixtures
             .get(f)
-            .is_some_and(|fixture| fixture.kind == FixtureKind::Closet);
-        if let Some(size) = stub.size.filter(|_| closet) {
-            *counts.entry(size).or_default() += 1;
-        }
-    }
+            .is_some_and(|fixture| fixture.kind == FixtureKind::Closet),
+        StubOf::Vent(_) | StubOf::Cleanout(_) | StubOf::Service(_) => false,
+    };
+    let risers = assembly.stubs.iter().filter(move |stub| closet(stub));
+    risers.filter_map(|stub| Some((stub, stub.size?)))
+}
+
+fn flanges(layout: &Layout, assembly: &Assembly) -> Vec<(Size, usize)> {
+    let mut counts: BTreeMap<Size, usize> = BTreeMap::new();
+    closets(layout, assembly).for_each(|(_, size)| *counts.entry(size).or_default() += 1);
     counts.into_iter().collect()
+}
+
+/// The flange for a closet's riser: inside 4 in pipe, which stays wide enough; over 3 in pipe, which would not. Read in
+/// trade articles on closet flanges: one flange goes over a 3 in pipe or into a 4 in pipe.
+pub(crate) fn flange(riser: Size) -> Part {
+    let pattern = if riser >= Size::In4 {
+        Pattern::ClosetFlangeInside
+    } else {
+        Pattern::ClosetFlange
+    };
+    Part::new(pattern, Sizes::one(riser))
+}
+
+fn collars(layout: &Layout, assembly: &Assembly) -> usize {
+    let over = closets(layout, assembly).filter(|(stub, size)| {
+        let in_slab = !matches!(stub.landing, layout::Landing::BoxOut(_));
+        in_slab && flange(*size).pattern == Pattern::ClosetFlange
+    });
+    over.count()
 }
 
 fn test_riser(assembly: &Assembly, shop: &Shop) -> Option<TestRiser> {

@@ -1,10 +1,10 @@
 //! Whole houses: what is counted once, what is carried, what is bought.
 
-use catalog::{BenchSheet, Catalog, EndName};
+use catalog::{BenchSheet, Catalog, EndKind, EndName};
 use fittings::{Assembly, Pins};
 use layout::Layout;
 use std::{collections::BTreeMap, path::Path};
-use takeoff::{Price, Shop, Takeoff, changes, take};
+use takeoff::{Group, Price, Shop, Takeoff, changes, take};
 use units::Size;
 
 struct House {
@@ -84,6 +84,19 @@ fn one_branch_counted_by_hand() {
     // Caps for the test: the closet's stub and the outlet.
     assert_eq!(house.takeoff.test_caps, [(Size::In3, 2)]);
     assert_eq!(house.takeoff.flanges, [(Size::In3, 1)]);
+    // A 3 in flange goes over its riser, and wants a collar; one on 4 in pipe goes inside and wants none.
+    let bought = |takeoff: &Takeoff, name: &str| {
+        let line = takeoff.buy.iter().find(|line| line.name == name);
+        line.map_or(0, |line| line.count)
+    };
+    assert_eq!(bought(&house.takeoff, "3 in closet flange"), 1);
+    assert_eq!(bought(&house.takeoff, "closet collar"), 1);
+    let wide = ONE_BRANCH
+        .replace(r#"size: "3 in""#, r#"size: "4 in""#)
+        .replace("trap: in_fixture", r#"trap: in_fixture, size: "4 in""#);
+    let wide = self::house(&wide, &shop).takeoff;
+    assert_eq!(bought(&wide, "4 in inside closet flange"), 1);
+    assert_eq!(bought(&wide, "closet collar"), 0);
     // The branch's wye points to the east and the water runs north: looking upstream (south), east is to the left.
     let wye = house
         .takeoff
@@ -135,6 +148,10 @@ fn prices_and_changes() {
 }
 
 fn scenes() -> Vec<(String, House)> {
+    scenes_with(&Shop::default())
+}
+
+fn scenes_with(shop: &Shop) -> Vec<(String, House)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenes");
     let mut paths: Vec<_> = [folder.clone(), folder.join("houses")]
         .iter()
@@ -150,10 +167,7 @@ fn scenes() -> Vec<(String, House)> {
     let read = |path: std::path::PathBuf| {
         (
             path.display().to_string(),
-            house(
-                &std::fs::read_to_string(&path).expect("scene"),
-                &Shop::default(),
-            ),
+            house(&std::fs::read_to_string(&path).expect("scene"), shop),
         )
     };
     paths.into_iter().map(read).collect()
@@ -397,4 +411,101 @@ fn every_turned_piece_has_its_mark() {
             assert!((1.0..13.0).contains(&(mark.hour + 0.25)), "{mark:?}");
         }
     }
+}
+
+/// What an end of a piece is made like; `None` stands for the plain end of a pipe.
+fn end_kind(house: &House, (p, name): fittings::PieceEnd) -> (Option<EndKind>, Size) {
+    let piece = &house.assembly.pieces[p];
+    let Some(part) = piece.part() else {
+        return (None, piece.size);
+    };
+    let fitting = house.catalog.find(part.pattern, part.sizes).expect("sold");
+    let end = fitting.end(name).expect("an end it has");
+    (Some(end.kind), end.size)
+}
+
+/// Plain pipe and spigots go into hubs of their size, a thread into a thread; two hubs or two pipes do not join.
+fn goes_together(house: &House, joint: &fittings::GlueJoint) -> bool {
+    let ((a, size), (b, other)) = (end_kind(house, joint.near), end_kind(house, joint.far));
+    let plain = |kind| matches!(kind, None | Some(EndKind::Spigot));
+    let hub = |kind| kind == Some(EndKind::Hub);
+    let glued = hub(a) && plain(b) || plain(a) && hub(b);
+    let screwed = a == Some(EndKind::Thread) && b == Some(EndKind::Thread);
+    size == other && if joint.glued { glued } else { screwed }
+}
+
+/// Each house bought once and glued in the order told: every piece is taken from what was bought, every joint has a hub and
+/// what goes into it, no end is used twice, no hub stays open, the sticks are long enough for their cuts, and the caps for
+/// the test close every pipe that is left open.
+#[test]
+fn every_house_is_glued_of_what_was_bought() {
+    let shop = Shop {
+        spare: 0.0,
+        ..Shop::default()
+    };
+    let mut whole = 0;
+    for (name, house) in scenes_with(&shop) {
+        let (takeoff, pieces) = (&house.takeoff, &house.assembly.pieces);
+        let fittings_bought = takeoff
+            .buy
+            .iter()
+            .filter(|line| line.group == Group::Fittings);
+        let mut pile: BTreeMap<String, usize> = fittings_bought
+            .map(|line| (line.name.clone(), line.count))
+            .collect();
+        let mut used: BTreeMap<fittings::PieceEnd, usize> = BTreeMap::new();
+        for bench in &takeoff.order {
+            for &p in &bench.pieces {
+                if let Some(part) = pieces[p].part() {
+                    let left = pile.get_mut(&part.to_string()).expect("bought");
+                    *left = left.checked_sub(1).expect("one more than was bought");
+                }
+            }
+            for &j in bench.bench_joints.iter().chain(&bench.home) {
+                let joint = &house.assembly.joints[j];
+                assert!(goes_together(&house, joint), "{name}: {joint:?}");
+                *used.entry(joint.near).or_default() += 1;
+                *used.entry(joint.far).or_default() += 1;
+            }
+        }
+        assert!(pile.values().all(|left| *left == 0), "{name}: {pile:?}");
+        assert!(used.values().all(|n| *n == 1), "{name}: an end glued twice");
+        for line in &takeoff.pipe {
+            for stick in &line.plan.sticks {
+                let cuts = stick.pieces.iter();
+                let length: f64 = cuts.map(|cut| takeoff.cuts[*cut].length.value).sum();
+                let saw = shop.kerf * (stick.pieces.len() as f64 - 1.0);
+                assert!(length + saw <= stick.length + 1e-6, "{name}: {stick:?}");
+            }
+        }
+        let mut open = 0;
+        for (p, piece) in pieces.iter().enumerate() {
+            for end in EndName::ALL {
+                let there = piece.end(end, &house.catalog).is_some();
+                if there && !used.contains_key(&(p, end)) {
+                    assert!(
+                        piece.part().is_none(),
+                        "{name}: {:?} stays open",
+                        piece.what
+                    );
+                    open += 1;
+                }
+            }
+        }
+        let caps: usize = takeoff.test_caps.iter().map(|(_, n)| n).sum();
+        let laid = house.assembly.troubles.is_empty();
+        assert!(
+            open == caps || !laid,
+            "{name}: {caps} caps for {open} pipes"
+        );
+        // A sleeve for each drain through a wall, a flange for each closet.
+        let closets = house.layout.fixtures.iter();
+        let closets = closets
+            .filter(|f| f.kind == layout::FixtureKind::Closet)
+            .count();
+        let flanges: usize = takeoff.flanges.iter().map(|(_, n)| n).sum();
+        assert_eq!(flanges, closets, "{name}");
+        whole += usize::from(laid);
+    }
+    assert!(whole >= 6, "only {whole} houses without a trouble");
 }

@@ -302,12 +302,13 @@ fn local(catalog: &Catalog, part: Bought) -> Vec<Tube> {
 /// Turns the order of glueing, which begins at the exit, into that of the water: names stay, each name's bodies and the
 /// tubes of its pipes are turned round. What runs on from the wall is in the water's order already.
 fn upstream_first(out: &mut Solids) {
-    let mut rank: BTreeMap<&Id, usize> = BTreeMap::new();
-    for (b, body) in out.bodies.iter().enumerate() {
-        rank.entry(&body.id).or_insert(b);
-    }
+    let mut firsts: BTreeMap<&Id, usize> = BTreeMap::new();
+    let bodies = out.bodies.iter().enumerate();
+    let rank: Vec<usize> = bodies
+        .map(|(b, body)| *firsts.entry(&body.id).or_insert(b))
+        .collect();
     let mut order: Vec<usize> = (0..out.bodies.len()).collect();
-    order.sort_by_key(|b| (rank[&out.bodies[*b].id], std::cmp::Reverse(*b)));
+    order.sort_by_key(|b| (rank[*b], std::cmp::Reverse(*b)));
     let mut now = vec![0; order.len()];
     order
         .iter()

@@ -2,8 +2,8 @@
 //! the levels, a clash search without a broad phase.
 //!
 //! `cargo bench -p flow` prints the tables that stand in DEVELOPERS.md; `cargo bench -p flow -- 1000` only the stages of
-//! that many runs. Times are the least of several runs, on one core: what a machine can do, not what it did while
-//! something else ran.
+//! that many runs, `-- joints` only what a shop needs. Times are the least of several runs, on one core: what a machine can
+//! do, not what it did while something else ran.
 
 #![allow(clippy::print_stdout, reason = "a program for a terminal")]
 
@@ -19,6 +19,9 @@ use flow::{Inputs, run};
 const SIZES: [usize; 5] = [10, 100, 1_000, 10_000, 100_000];
 
 fn main() {
+    if std::env::args().any(|arg| arg == "joints") {
+        return joints();
+    }
     let asked: Vec<usize> = std::env::args()
         .filter_map(|arg| arg.parse().ok())
         .collect();
@@ -34,11 +37,7 @@ fn main() {
     if !asked.is_empty() {
         return;
     }
-    println!("\n| glued joints | choose | lay, bodies | list, cut plan, order | a joint |");
-    println!("|---|---|---|---|---|");
-    [10, 100, 1_000, 3_000]
-        .iter()
-        .for_each(|&runs| glueing(runs));
+    joints();
     println!("\n| runs of one drain | our solve | general solver | ratio |");
     println!("|---|---|---|---|");
     [10, 100, 1_000]
@@ -72,6 +71,14 @@ fn demo() {
         shown(one),
         shown(three)
     );
+}
+
+fn joints() {
+    println!("\n| glued joints | choose | lay, bodies | list, cut plan, order | a joint |");
+    println!("|---|---|---|---|---|");
+    [10, 100, 1_000, 3_000]
+        .iter()
+        .for_each(|&runs| glueing(runs));
 }
 
 /// What a shop needs: fittings chosen and laid, every cut, the sticks, the order of glueing.

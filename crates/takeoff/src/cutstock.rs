@@ -14,6 +14,10 @@ use std::cmp::Ordering;
 /// Steps of the exact search before it gives up.
 pub const MOST_NODES: u32 = 400_000;
 
+/// A step looks at every piece: so many looks are what [`MOST_NODES`] steps take for 250 pieces, more than a house has of
+/// one size. Of more pieces fewer steps are taken, so that the search does not grow with the order.
+const MOST_LOOKS: usize = MOST_NODES as usize * 250;
+
 /// Steps of the filler for one stick.
 const MOST_FILLS: u32 = 4_000;
 
@@ -97,6 +101,7 @@ pub fn plan(pieces: &[f64], stock: &[Stock], kerf: f64) -> Result<Plan, TooLong>
         bound: bound(&sizes, &kinds, kerf),
         best: None,
         nodes: 0,
+        most: most_nodes(sizes.len()),
     };
     search.offer(&search.best_fit());
     search.offer(&search.filled(false));
@@ -122,6 +127,13 @@ struct Search<'a> {
     bound: f64,
     best: Option<(f64, Vec<Bin>)>,
     nodes: u32,
+    most: u32,
+}
+
+/// How many steps are taken for so many pieces.
+fn most_nodes(pieces: usize) -> u32 {
+    let steps = MOST_LOOKS / pieces.max(1);
+    u32::try_from(steps).map_or(MOST_NODES, |steps| steps.min(MOST_NODES))
 }
 
 impl Search<'_> {
@@ -212,7 +224,7 @@ impl Search<'_> {
 
     fn branch(&mut self, bins: &mut Vec<Bin>, next: usize, cost: f64) {
         self.nodes += 1;
-        if self.nodes > MOST_NODES || self.done() {
+        if self.nodes > self.most || self.done() {
             return;
         }
         if next == self.sizes.len() {
@@ -277,7 +289,7 @@ impl Search<'_> {
     }
 
     fn told(self, order: &[usize], pieces: &[f64]) -> Plan {
-        let optimal = self.done() || self.nodes <= MOST_NODES;
+        let optimal = self.done() || self.nodes <= self.most;
         let (cost, mut bins) = self.best.clone().unwrap_or_default();
         bins.sort_by(|a, b| a.holds.cmp(&b.holds));
         let stick = |bin: &Bin| Stick {

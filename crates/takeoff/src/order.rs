@@ -70,6 +70,7 @@ pub fn benches(assembly: &Assembly, catalog: &Catalog, shop: &Shop) -> Vec<Bench
         home[joint.far.0] = Some(j);
     }
     let dry = adjusters(assembly);
+    let is_pipe = |p: usize| assembly.pieces[p].part().is_none();
     let mut of: Vec<usize> = Vec::with_capacity(assembly.pieces.len());
     let mut out: Vec<Bench> = Vec::new();
     let mut ends: Vec<Vec<DVec3>> = Vec::new();
@@ -79,8 +80,11 @@ pub fn benches(assembly: &Assembly, catalog: &Catalog, shop: &Shop) -> Vec<Bench
         let joins = home[p].filter(|j| !dry.contains(j));
         let there = joins.map(|j| of[assembly.joints[j].near.0]);
         let fits = |b: &usize| {
-            out[*b].weight + weight <= shop.carry_weight
-                && spread(&ends[*b], &tips) <= shop.carry_length
+            let stick = out[*b].pieces.len() == 1 && is_pipe(out[*b].pieces[0]);
+            let light = out[*b].weight + weight <= shop.carry_weight
+                && spread(&ends[*b], &tips) <= shop.carry_length;
+            // A stick that is too long by itself takes the fitting on its end with it: none is handed out alone.
+            light || stick && piece.part().is_some()
         };
         if let Some((b, j)) = there.filter(fits).zip(joins) {
             out[b].length = out[b].length.max(spread(&ends[b], &tips));

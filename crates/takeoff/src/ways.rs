@@ -35,11 +35,11 @@ impl Ways {
         let behind: String = self
             .behind
             .iter()
-            .map(|part| format!("a {part} in it, "))
+            .map(|part| format!(" and a {part} in it"))
             .collect();
         format!(
-            "{} can also be made with {} flat: {behind}and in the branch two {} eighth bends {} centre to centre with {} of \
-             pipe between lift it {}; {} then falls away, and the branch's own pipe is cut again",
+            "{} can also be made with {} flat{behind}; two {} eighth bends in the branch, {} centre to centre with {} of pipe \
+             between them, lift it {}; {} then falls away, and the branch's own pipe is cut again",
             self.branch,
             labels[self.wye],
             self.size,

@@ -190,6 +190,7 @@ fn card(
         Block::Heading("Pieces, in the order of gluing".into()),
         Block::Table(pieces(outcome, takeoff, bench)),
     ]);
+    blocks.extend(other_ways(takeoff, bench));
     blocks.extend(cement(outcome, bench));
     blocks.push(Block::Text(
         "Fitted dry a pipe stops part-way into each hub: dry it is longer than glued by the figure given, least to most. \
@@ -204,6 +205,16 @@ fn card(
         lying: true,
         blocks,
     }
+}
+
+/// Branches of an assembly that can be made in another way, each in a sentence.
+fn other_ways(takeoff: &Takeoff, bench: &Bench) -> Option<Block> {
+    let own = takeoff
+        .ways
+        .iter()
+        .filter(|ways| bench.pieces.contains(&ways.wye));
+    let says: Vec<String> = own.map(|ways| ways.says(&takeoff.labels)).collect();
+    (!says.is_empty()).then(|| Block::Text(format!("Another way: {}.", says.join("; "))))
 }
 
 /// How long the joints of an assembly are held, left alone, and cured before the test: those of its largest pipe, which

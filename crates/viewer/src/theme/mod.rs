@@ -137,6 +137,8 @@ pub fn verdict_shape(painter: &egui::Painter, at: egui::Pos2, size: f32, verdict
 /// Dresses egui in paper and ink; `scale` is the text size, 1 for usual.
 pub fn dress(ctx: &egui::Context, scale: f32) {
     ctx.set_theme(egui::Theme::Light);
+    // A software driver may take most of a second for a frame: a click over two of them is still a click.
+    ctx.options_mut(|options| options.input_options.max_click_duration = 3.0);
     ctx.all_styles_mut(|style| {
         for (text, size) in [
             (egui::TextStyle::Small, 11.0),

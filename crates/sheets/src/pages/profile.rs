@@ -83,7 +83,7 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
 fn one(sheet: &mut Sheet, trunk: Trunk) {
     let size = sheet.size();
     let table = stations(trunk);
-    let rows = (table.rows.len() + 2) as f64 * size * ROW;
+    let rows = (table.rows.len() + 3) as f64 * size * ROW;
     let height = (sheet.whole_room() - rows)
         .clamp(sheet.whole_room() * LEAST_DRAWN, sheet.whole_room() * DRAWN);
     let alt = format!(
@@ -92,6 +92,7 @@ fn one(sheet: &mut Sheet, trunk: Trunk) {
     );
     sheet.labelled(height, &alt, |canvas, area| draw(canvas, area, trunk, size));
     sheet.table(&table);
+    sheet.paragraph("Stations are where the lines cross in plan; where a fitting's middle stands, its glue-up card tells.");
 }
 
 /// A station as it is written: `0+25.5`, feet along the line from the exit.

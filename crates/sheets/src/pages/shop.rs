@@ -28,6 +28,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
         Block::Table(cutting(takeoff)),
     ]);
     blocks.extend(sticks(takeoff));
+    blocks.extend(other_ways(takeoff));
     blocks.extend([
         Block::Heading("Cement".into()),
         Block::Table(waiting(outcome, takeoff)),
@@ -190,7 +191,6 @@ fn card(
         Block::Heading("Pieces, in the order of gluing".into()),
         Block::Table(pieces(outcome, takeoff, bench)),
     ]);
-    blocks.extend(other_ways(takeoff, bench));
     blocks.extend(cement(outcome, bench));
     blocks.push(Block::Text(
         "Fitted dry a pipe stops part-way into each hub: dry it is longer than glued by the figure given, least to most. \
@@ -207,14 +207,15 @@ fn card(
     }
 }
 
-/// Branches of an assembly that can be made in another way, each in a sentence.
-fn other_ways(takeoff: &Takeoff, bench: &Bench) -> Option<Block> {
-    let own = takeoff
-        .ways
-        .iter()
-        .filter(|ways| bench.pieces.contains(&ways.wye));
-    let says: Vec<String> = own.map(|ways| ways.says(&takeoff.labels)).collect();
-    (!says.is_empty()).then(|| Block::Text(format!("Another way: {}.", says.join("; "))))
+/// Branches that can be made in another way, each in a sentence.
+fn other_ways(takeoff: &Takeoff) -> Vec<Block> {
+    let ways = takeoff.ways.iter();
+    let says = ways.map(|ways| Block::Text(format!("{}.", ways.says(&takeoff.labels))));
+    let heading = Block::Heading("Branches that can be made another way".into());
+    if takeoff.ways.is_empty() {
+        return Vec::new();
+    }
+    std::iter::once(heading).chain(says).collect()
 }
 
 /// How long the joints of an assembly are held, left alone, and cured before the test: those of its largest pipe, which

@@ -41,18 +41,11 @@ pub fn paper_ui(ui: &mut egui::Ui, plan: &PaperPlan, wrong: Option<&str>) -> Opt
         ui.label(RichText::new(&plan.name).color(theme::QUIET.egui()));
     });
     match (&plan.asked, plan.fitting, plan.known.len()) {
-        (Some((_, typed)), _, _) => {
+        (Some((pixel, typed)), _, _) => {
             let mut now = typed.clone();
             ui.label("Where is this point?");
-            egui::Grid::new("told").num_columns(2).show(ui, |ui| {
-                for (label, text) in ["east", "north"].into_iter().zip(&mut now) {
-                    let label = ui.label(label);
-                    ui.add(egui::TextEdit::singleline(text).desired_width(110.0))
-                        .labelled_by(label.id);
-                    ui.end_row();
-                }
-            });
-            if ui.button("It is there").clicked() {
+            let entered = place_fields(ui, *pixel, &mut now);
+            if ui.button("It is there").clicked() || entered {
                 ask = Some(PaperAsk::Tell(now));
             } else if now != *typed {
                 ask = Some(PaperAsk::Typing(now));
@@ -87,6 +80,41 @@ pub fn paper_ui(ui: &mut egui::Ui, plan: &PaperPlan, wrong: Option<&str>) -> Opt
         }
     });
     ask
+}
+
+/// East and north of the asked point. A point just clicked is typed over at once; whether Enter ended the typing.
+fn place_fields(ui: &mut egui::Ui, pixel: DVec2, typed: &mut [String; 2]) -> bool {
+    let asked = egui::Id::new("point asked last");
+    let fresh = ui.data(|data| data.get_temp::<DVec2>(asked)) != Some(pixel);
+    ui.data_mut(|data| data.insert_temp(asked, pixel));
+    let mut entered = false;
+    egui::Grid::new("told").num_columns(2).show(ui, |ui| {
+        for (n, (label, text)) in ["east", "north"].into_iter().zip(typed).enumerate() {
+            let label = ui.label(label);
+            let long = text.chars().count();
+            let mut shown = egui::TextEdit::singleline(text)
+                .desired_width(110.0)
+                .show(ui);
+            shown.response.response.clone().labelled_by(label.id);
+            if n == 0 && fresh {
+                shown.response.request_focus();
+            }
+            if shown.response.gained_focus() || n == 0 && fresh {
+                select_all(ui, &mut shown, long);
+            }
+            let enter = ui.input(|input| input.key_pressed(egui::Key::Enter));
+            entered |= shown.response.lost_focus() && enter;
+            ui.end_row();
+        }
+    });
+    entered
+}
+
+fn select_all(ui: &egui::Ui, shown: &mut egui::text_edit::TextEditOutput, long: usize) {
+    let all =
+        egui::text::CCursorRange::two(egui::text::CCursor::new(0), egui::text::CCursor::new(long));
+    shown.state.cursor.set_char_range(Some(all));
+    shown.state.clone().store(ui.ctx(), shown.response.id);
 }
 
 /// Why there is no picture.

@@ -84,8 +84,8 @@ pub enum Command {
         /// The layout
         #[arg(value_name = "FILE")]
         file: PathBuf,
-        /// A scanned or photographed plan to lay on the slab, square from above
-        #[arg(long, value_name = "PNG")]
+        /// A scanned or photographed plan (PNG or JPEG) to lay on the slab, square from above
+        #[arg(long, value_name = "PICTURE")]
         plan: Option<PathBuf>,
         /// For tests: a file that tells where everything is on screen, each time the picture comes to rest
         #[arg(long, value_name = "JSON", hide = true)]

@@ -37,7 +37,7 @@ pub struct PaperPlan {
 }
 
 impl PaperPlan {
-    /// Reads a PNG and lays it over the plan rectangle from `low` to `high`.
+    /// Reads a PNG or a JPEG and lays it over the plan rectangle from `low` to `high`.
     ///
     /// # Errors
     /// One line, when it is no picture that can be shown.
@@ -98,41 +98,96 @@ impl PaperPlan {
     }
 }
 
+/// Dots of a picture, four bytes each, row by row.
+#[derive(Debug)]
+struct Dots {
+    width: u32,
+    height: u32,
+    bytes: Vec<u8>,
+}
+
 fn pixels(file: &Path) -> Result<ColorImage, String> {
+    let name = file.display().to_string();
+    let bytes = std::fs::read(file).map_err(|why| format!("{name} can't be read: {why}"))?;
+    let dots = if bytes.starts_with(&[0xff, 0xd8]) {
+        of_jpeg(&bytes, &name)?
+    } else {
+        of_png(&bytes, &name)?
+    };
+    let step = dots.width.max(dots.height).div_ceil(SHOWN).max(1) as usize;
+    let [width, height] = [dots.width, dots.height].map(|n| n as usize);
+    let mut colours = Vec::new();
+    for y in (0..height).step_by(step) {
+        for x in (0..width).step_by(step) {
+            let at = (y * width + x) * 4;
+            if let [r, g, b, a] = dots.bytes[at..at + 4] {
+                colours.push(Color32::from_rgba_unmultiplied(r, g, b, a));
+            }
+        }
+    }
+    let shown = [width.div_ceil(step), height.div_ceil(step)];
+    Ok(ColorImage::new(shown, colours))
+}
+
+fn not_too_large(name: &str, width: u32, height: u32) -> Result<(), String> {
+    if width.max(height) > LONGEST {
+        return Err(format!(
+            "{name} is {width} by {height} pixels; each side may have {LONGEST}"
+        ));
+    }
+    Ok(())
+}
+
+fn of_jpeg(bytes: &[u8], name: &str) -> Result<Dots, String> {
+    use zune_jpeg::zune_core::{
+        bytestream::ZCursor, colorspace::ColorSpace, options::DecoderOptions,
+    };
+    let options = DecoderOptions::default().jpeg_set_out_colorspace(ColorSpace::RGBA);
+    let mut decoder = zune_jpeg::JpegDecoder::new_with_options(ZCursor::new(bytes), options);
+    let broken = |why| format!("{name} is a broken JPEG: {why}");
+    decoder.decode_headers().map_err(broken)?;
+    let info = decoder
+        .info()
+        .ok_or_else(|| format!("{name} is a broken JPEG"))?;
+    let [width, height] = [info.width, info.height].map(u32::from);
+    not_too_large(name, width, height)?;
+    let bytes = decoder.decode().map_err(broken)?;
+    if bytes.len() != width as usize * height as usize * 4 {
+        return Err(format!(
+            "{name} has pixels of a kind that can't be shown; save it as PNG"
+        ));
+    }
+    Ok(Dots {
+        width,
+        height,
+        bytes,
+    })
+}
+
+fn of_png(bytes: &[u8], name: &str) -> Result<Dots, String> {
     use bevy::asset::RenderAssetUsages;
     use bevy::image::{CompressedImageFormats, Image, ImageSampler, ImageType};
-    let name = file.display();
-    let bytes = std::fs::read(file).map_err(|why| format!("{name} can't be read: {why}"))?;
     let image = Image::from_buffer(
-        &bytes,
+        bytes,
         ImageType::Extension("png"),
         CompressedImageFormats::NONE,
         true,
         ImageSampler::Default,
         RenderAssetUsages::MAIN_WORLD,
     );
-    let image = image.map_err(|_| format!("{name} is not a PNG; save the picture as PNG"))?;
-    if image.width().max(image.height()) > LONGEST {
-        return Err(format!(
-            "{name} is {} by {} pixels; each side may have {LONGEST}",
-            image.width(),
-            image.height()
-        ));
-    }
+    let image = image.map_err(|_| {
+        format!("{name} is neither a PNG nor a JPEG; save the picture as one of them")
+    })?;
+    not_too_large(name, image.width(), image.height())?;
     let image = eight_bits(image).try_into_dynamic().map_err(|_| {
         format!("{name} has pixels of a kind that can't be shown; save it as plain PNG")
     })?;
     let image = image.to_rgba8();
-    let step = image.width().max(image.height()).div_ceil(SHOWN).max(1);
-    let (width, height) = (image.width().div_ceil(step), image.height().div_ceil(step));
-    let mut colours = Vec::new();
-    for y in 0..height {
-        for x in 0..width {
-            let [r, g, b, a] = image.get_pixel(x * step, y * step).0;
-            colours.push(Color32::from_rgba_unmultiplied(r, g, b, a));
-        }
-    }
-    Ok(ColorImage::new([width as usize, height as usize], colours))
+    Ok(Dots {
+        width: image.width(),
+        height: image.height(),
+        bytes: image.into_raw(),
+    })
 }
 
 /// Grey of sixteen bits, as some scanners write it, as colour of eight; anything else as it is.
@@ -217,6 +272,30 @@ mod tests {
         let image = eight_bits(image).try_into_dynamic().unwrap().to_rgba8();
         assert_eq!(image.get_pixel(0, 0).0, [255, 255, 255, 255]);
         assert_eq!(image.get_pixel(1, 0).0, [0x12, 0x12, 0x12, 255]);
+    }
+
+    /// Sixteen dots by eight, the left half black, the right half white, as a JPEG of a common encoder.
+    const HALVES: &[&str] = &[
+        "ffd8ffe000104a46494600010100000100010000ffdb0043000503040404030504040405050506070c08070707070f0b",
+        "0b090c110f1212110f111113161c1713141a1511111821181a1d1d1f1f1f13172224221e241c1e1f1effc0000b080008",
+        "001001011100ffc4001500010100000000000000000000000000000809ffc40014100100000000000000000000000000",
+        "000000ffda0008010100003f00192cc3ffd9",
+    ];
+
+    fn halves() -> Vec<u8> {
+        let digits = HALVES.concat();
+        let byte = |n: usize| u8::from_str_radix(&digits[n..n + 2], 16).unwrap();
+        (0..digits.len()).step_by(2).map(byte).collect()
+    }
+
+    #[test]
+    fn a_photograph_as_jpeg_is_read() {
+        let dots = of_jpeg(&halves(), "plan.jpg").unwrap();
+        assert_eq!((dots.width, dots.height), (16, 8));
+        let grey = |x: usize, y: usize| dots.bytes[(y * 16 + x) * 4];
+        assert!(grey(2, 4) < 30 && grey(13, 4) > 225);
+        let torn = of_jpeg(&halves()[..60], "plan.jpg").unwrap_err();
+        assert!(torn.contains("plan.jpg is a broken JPEG"), "{torn}");
     }
 
     #[test]

@@ -42,6 +42,16 @@ pub(crate) fn roll(plan: f64, bend: f64) -> Option<f64> {
     (p.sin() > 0.05 && cos.abs() <= 1.0 + 1e-9).then(|| cos.clamp(-1.0, 1.0).acos().to_degrees())
 }
 
+/// The plan angle under which a bend of `bend` degrees lands level behind a wye rolled by `roll`, degrees: [`roll`] turned
+/// round, the larger of its two answers.
+pub(crate) fn lands(roll: f64, bend: f64) -> f64 {
+    let (t, b) = (roll.to_radians(), bend.to_radians());
+    // cos 45 cos p + sin 45 cos t sin p = cos b, as one cosine.
+    let (cos, sin) = (FRAC_1_SQRT_2, FRAC_1_SQRT_2 * t.cos());
+    let off = (b.cos() / cos.hypot(sin)).clamp(-1.0, 1.0).acos();
+    (sin.atan2(cos) + off).to_degrees()
+}
+
 /// The smallest wye made that takes this branch; the branch may then need a bushing.
 pub(crate) fn wye(catalog: &Catalog, run: Size, branch: Size) -> Option<Part> {
     let made = |b: &Size| catalog.find(Pattern::Wye, Sizes::branched(run, *b)).is_ok();
@@ -52,34 +62,32 @@ pub(crate) fn wye(catalog: &Catalog, run: Size, branch: Size) -> Option<Part> {
     Some(Part::new(Pattern::Wye, Sizes::branched(run, branch)))
 }
 
-/// A combination in one piece.
-pub(crate) struct OnePiece(Part);
-
-impl OnePiece {
-    /// As an arm: its branch looks square off the run, on the branch's own line.
-    pub(crate) fn arm(&self, f: DVec3, up: DVec3) -> Arm {
-        Arm {
-            shift: 0.0,
-            wye: self.0,
-            toward: (up - f * up.dot(f)).normalize_or_zero(),
-            bend: None,
-            street: false,
-        }
-    }
-}
-
 /// The combination in one piece that makes a square join, where it has been measured on the bench and the wye and bend that
 /// would do the same have not: of two ways, the one whose dimensions are known. (Those of our table are a guess.)
-pub(crate) fn one_piece(catalog: &Catalog, wye: Part, branch: Size, plan: f64) -> Option<OnePiece> {
+/// As an arm its branch looks square off the run, on the branch's own line.
+pub(crate) fn one_piece(
+    catalog: &Catalog,
+    wye: Part,
+    branch: Size,
+    f: DVec3,
+    up: DVec3,
+) -> Option<Arm> {
     let measured = |part: Part| {
         let fitting = catalog.find(part.pattern, part.sizes).ok();
         fitting.is_some_and(|f| f.ends.iter().all(|e| e.take_off.how == How::Measured))
     };
     let whole = Part::new(Pattern::Combination, Sizes::branched(wye.sizes.run, branch));
     let bend = Part::new(Pattern::EighthBendStreet, Sizes::one(branch));
+    let plan = (-f).angle_between(up).to_degrees();
     let square = (plan - 90.0).abs() <= turn::TURN_PLAY_DEG;
     let better = measured(whole) && !(measured(wye) && measured(bend));
-    (square && better).then_some(OnePiece(whole))
+    (square && better).then(|| Arm {
+        shift: 0.0,
+        wye: whole,
+        toward: (up - f * up.dot(f)).normalize_or_zero(),
+        bend: None,
+        street: false,
+    })
 }
 
 /// From a wye's centre to the stop of its branch, a bushing in it included.
@@ -193,6 +201,19 @@ mod tests {
         assert!((roll(90.0, 60.0).unwrap() - 45.0).abs() < 1e-9);
         assert!(roll(90.0, 45.0).unwrap() < 1e-6);
         assert_eq!(roll(90.0, 22.5), None);
+    }
+
+    #[test]
+    fn where_a_bend_lands_is_the_roll_turned_round() {
+        // For an eighth bend 2 atan(cos t); a sixth bend behind 45 degrees lands square.
+        for (t, lands) in [(30.0, 81.786_789), (22.5, 85.468_419), (20.0, 86.438_358)] {
+            assert!((super::lands(t, 45.0) - lands).abs() < 1e-5);
+        }
+        assert!((super::lands(45.0, 60.0) - 90.0).abs() < 1e-9);
+        for (t, bend) in [(10.0, 45.0), (45.0, 60.0), (60.0, 60.0)] {
+            let back = roll(super::lands(t, bend), bend).expect("it lands there");
+            assert!((back - t).abs() < 1e-6, "{t} by {bend}: {back}");
+        }
     }
 
     #[test]

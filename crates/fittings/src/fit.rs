@@ -594,13 +594,16 @@ fn lines(layout: &Layout, bodies: &[Body]) -> BTreeMap<Id, usize> {
     lines
 }
 
+/// The point of a line from `a` to `b` that lies under or over a plan point, or nearest to it in plan.
+pub(crate) fn over(a: DVec3, b: DVec3, at: DVec2) -> DVec3 {
+    let way = (b - a).truncate();
+    let t = (at - a.truncate()).dot(way) / way.length_squared().max(1e-9);
+    a.lerp(b, t.clamp(0.0, 1.0))
+}
+
 /// The point of some pipe's axis nearest a plan point.
 fn nearest_on(tubes: &[Tube], at: DVec2) -> Option<DVec3> {
-    let on = |tube: &Tube| {
-        let way = (tube.b - tube.a).truncate();
-        let t = (at - tube.a.truncate()).dot(way) / way.length_squared().max(1e-9);
-        tube.a.lerp(tube.b, t.clamp(0.0, 1.0))
-    };
+    let on = |tube: &Tube| over(tube.a, tube.b, at);
     let off = |point: &DVec3| point.truncate().distance(at);
     tubes
         .iter()

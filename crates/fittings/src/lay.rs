@@ -277,15 +277,7 @@ impl Layer<'_> {
             }
             let near = self.down(who, open, stop, &inlet.take_off);
             let frame = Frame::new(stand.at, flow, stand.toward);
-            let piece = self.push(Piece {
-                id: who.id.clone(),
-                what: What::Fitting(fitting.part),
-                size: near.size,
-                flow: who.flow,
-                frame,
-                riser: false,
-            });
-            self.glue(&near, (piece, EndName::Inlet), near.size, true);
+            let piece = self.on_inlet(who, &near, fitting.part, frame);
             waits.push((stand.wait, open_at(piece, &frame, branch)));
             open = open_at(piece, &frame, outlet);
         }
@@ -386,16 +378,22 @@ impl Layer<'_> {
                 -flow
             },
         );
+        let piece = self.on_inlet(who, near, fitting.part, frame);
+        Some(open_at(piece, &frame, outlet))
+    }
+
+    /// A fitting glued by its inlet to an end laid downstream.
+    fn on_inlet(&mut self, who: &Who, near: &Open, part: Part, frame: Frame) -> usize {
         let piece = self.push(Piece {
             id: who.id.clone(),
-            what: What::Fitting(fitting.part),
+            what: What::Fitting(part),
             size: near.size,
             flow: who.flow,
             frame,
             riser: false,
         });
         self.glue(near, (piece, EndName::Inlet), near.size, true);
-        Some(open_at(piece, &frame, outlet))
+        piece
     }
 
     /// Bushings down to `size`; a larger pipe upstream of a smaller hub is told.

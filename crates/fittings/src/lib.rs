@@ -33,5 +33,5 @@ pub use piece::{
 };
 pub use place::pipe_vents;
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
-pub use turn::bend_in_tables;
+pub use turn::{TURN_PLAY_DEG, bend_in_tables};
 pub use walk::walk;

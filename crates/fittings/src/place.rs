@@ -13,7 +13,7 @@ use units::{Id, SAME_LENGTH, Size};
 use crate::{
     Assembly, Closure, Flow, StubOf, TroubleKind, What,
     arm::{self, Arm},
-    fit::outward,
+    fit::{outward, over},
     lay::{Laid, Layer, Make, Node, Open, Stand, Wait, Who},
     piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN, STAKED_FROM},
     solid::Root,
@@ -506,7 +506,6 @@ impl Placer<'_> {
         self.rolled_arm(&who, wye, branch, f, up, crossing, on)
     }
 
-    #[expect(clippy::unnecessary_wraps, reason = "answers as the other arms do")]
     fn flat_arm(
         &mut self,
         who: &Who,
@@ -517,8 +516,9 @@ impl Placer<'_> {
         crossing: DVec3,
     ) -> Option<Arm> {
         let plan = (-f).angle_between(up).to_degrees();
-        if let Some(whole) = arm::one_piece(self.catalog, wye, branch, plan) {
-            return Some(whole.arm(f, up));
+        let whole = arm::one_piece(self.catalog, wye, branch, f, up);
+        if whole.is_some() {
+            return whole;
         }
         let turn = Turn::HorizontalToHorizontal;
         match turn::made(
@@ -1284,11 +1284,9 @@ impl Placer<'_> {
         size: Size,
     ) -> Vec<Stand> {
         let told = self.standing.outside.remove(&who.id).unwrap_or_default();
-        let line = (end - from).truncate();
         let stand = |c: usize| {
-            let off = self.layout.cleanouts[c].at - from.truncate();
-            let t = (off.dot(line) / line.length_squared().max(1e-9)).clamp(0.0, 1.0);
-            self.cleanout_stand(c, from.lerp(end, t), flow, size)
+            let foot = over(from, end, self.layout.cleanouts[c].at);
+            self.cleanout_stand(c, foot, flow, size)
         };
         told.into_iter().filter_map(stand).collect()
     }
@@ -1431,8 +1429,7 @@ impl VentPlan {
             }
             None => arm::least_arm(catalog, wye, size, way.bend) + 0.25,
         };
-        // The plan angle at which this bend lands level behind this roll.
-        let plan = way.lands.to_radians();
+        let plan = arm::lands(way.roll, arm::degrees(way.bend)).to_radians();
         let ahead = square * plan.sin() - along * plan.cos();
         let left = (side.length() - arm * toward.truncate().dot(square)) / plan.sin();
         let knee = vent.up - ahead * left;
@@ -1465,8 +1462,6 @@ struct LevelWay {
     bend: Pattern,
     /// By a street end in the wye's hub.
     street: bool,
-    /// The plan angle to the run at which it comes out level, degrees: 2 atan(cos roll) for an eighth bend.
-    lands: f64,
     /// Slope of the level stretch, in/ft.
     slope: f64,
 }
@@ -1477,35 +1472,30 @@ const LEVEL_WAYS: [LevelWay; 5] = [
         roll: 45.0,
         bend: Pattern::SixthBend,
         street: false,
-        lands: 90.0,
         slope: VENT_SLOPE,
     },
     LevelWay {
         roll: 45.0,
         bend: Pattern::SixthBend,
         street: true,
-        lands: 90.0,
         slope: VENT_SLOPE,
     },
     LevelWay {
         roll: 30.0,
         bend: Pattern::EighthBend,
         street: true,
-        lands: 81.786_789,
         slope: VENT_SLOPE,
     },
     LevelWay {
         roll: 22.5,
         bend: Pattern::EighthBend,
         street: true,
-        lands: 85.468_761,
         slope: VENT_SLOPE,
     },
     LevelWay {
         roll: 20.0,
         bend: Pattern::EighthBend,
         street: true,
-        lands: 86.438_358,
         slope: VENT_SLOPE / 2.0,
     },
 ];

@@ -33,7 +33,7 @@ enum Role {
     Fitting,
 }
 
-/// The bodies of every piece. `roots` are the pipes through the wall, with the plan point where each leaves the house.
+/// The bodies of every piece. `roots` are the pipes through the walls.
 pub(crate) fn solids(
     network: &Network,
     layout: &Layout,

@@ -6,7 +6,7 @@ use units::Size;
 
 /// A turn this near a bend's own angle, degrees, disappears in its two hubs. Our choice, so that a grade of 1/2 in/ft
 /// (2.39 degrees) into a square fitting passes; reference tables call 1.19 degrees a hub "inside what it will take".
-pub(crate) const TURN_PLAY_DEG: f64 = 2.5;
+pub const TURN_PLAY_DEG: f64 = 2.5;
 
 /// Every way of making a turn with one or two bends in one plane; of equal turns the preferred first.
 const WAYS: [(f64, &[Pattern]); 14] = [

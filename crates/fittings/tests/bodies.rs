@@ -1,33 +1,14 @@
 //! Bodies are the pieces that are glued: where they stand, how thick, how they bend, and what they may touch.
 
-use catalog::{BenchSheet, Catalog};
-use fittings::{Assembly, Body, Flow, Part, Pins, StubOf};
+mod laid;
+
+use fittings::{Body, Flow, Part, StubOf};
 use glam::DVec3;
-use std::{collections::BTreeSet, path::Path};
-
-struct House {
-    catalog: Catalog,
-    assembly: Assembly,
-}
-
-fn house(text: &str) -> House {
-    let reading = layout::read(text, "scene.ron");
-    let (layout, _) = layout::resolve(&reading.file.expect("a file"));
-    let (catalog, _) = catalog::catalog(&BenchSheet::default());
-    let (rules, _) = codes::rules(codes::Code::Irc, &[]);
-    let network = network::connect(&layout, &rules);
-    let joints = fittings::choose(&network, &catalog, &rules);
-    let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, &Pins::new());
-    let grades: Vec<_> = posed
-        .iter()
-        .map(|p| grades::solve(p).expect("well-formed"))
-        .collect();
-    let assembly = fittings::fit(&network, &grades, &layout, &catalog, &rules);
-    House { catalog, assembly }
-}
+use laid::{House, house, houses};
+use std::collections::BTreeSet;
 
 /// A closet square into a trunk, a line outside with a cleanout. Invented.
-const ONE_BRANCH: &str = r#"(
+const WITH_A_LINE: &str = r#"(
     title: "one branch", code: irc,
     slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
     fixtures: { "wc": (kind: closet, at: ("180 in", "100 in"), landing: floor, trap: in_fixture, vent: unknown) },
@@ -50,7 +31,7 @@ fn near(a: f64, b: f64, within: f64) {
 
 #[test]
 fn a_wye_stands_where_its_branch_asks_and_is_as_thick_as_its_hubs() {
-    let house = house(ONE_BRANCH);
+    let house = house(WITH_A_LINE);
     // The wye's branch leg 5-1/16, the street eighth bend's 1-3/4 + 1/16 + 1-1/2 behind it: T = 8-3/8. Square, so the wye
     // stands 0.7071 T = 5.9220 downstream (north) of the crossing at 100 in, and its arm looks back south-east.
     let wyes: Vec<&Body> = of(&house, "trunk", Part::Fitting)
@@ -86,7 +67,7 @@ fn a_wye_stands_where_its_branch_asks_and_is_as_thick_as_its_hubs() {
 
 #[test]
 fn a_long_turn_is_swept_at_its_own_radius() {
-    let house = house(ONE_BRANCH);
+    let house = house(WITH_A_LINE);
     let bends: Vec<&Body> = of(&house, "branch", Part::Fitting)
         .into_iter()
         .filter(|body| body.tubes.iter().any(|t| t.a.x.max(t.b.x) > 179.0))
@@ -120,7 +101,7 @@ fn a_long_turn_is_swept_at_its_own_radius() {
 
 #[test]
 fn the_pipe_through_the_wall_is_the_trunks_inside_and_the_lines_outside() {
-    let house = house(ONE_BRANCH);
+    let house = house(WITH_A_LINE);
     let [trunk] = of(&house, "trunk", Part::Pipe)[..] else {
         panic!("one size, one body")
     };
@@ -158,16 +139,13 @@ fn the_pipe_through_the_wall_is_the_trunks_inside_and_the_lines_outside() {
         .expect("walked");
     assert!(closure.error.length() < 1.0 / 16.0, "{closure:?}");
     assert_eq!(house.assembly.troubles, []);
-    assert!(house.catalog.pipe(units::Size::In3).od > 3.4);
 }
 
 /// In every scene: who is joined knows it of each other, and all that is glued to a drain hangs together by joints alone.
 #[test]
 fn bodies_are_joined_where_they_are_glued() {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenes");
     let mut seen = 0;
-    for text in texts(&folder) {
-        let house = house(&text);
+    for (name, house) in houses() {
         let bodies = &house.assembly.bodies;
         for (b, body) in bodies.iter().enumerate() {
             assert!(!body.tubes.is_empty(), "{} is nothing", body.id);
@@ -198,22 +176,9 @@ fn bodies_are_joined_where_they_are_glued() {
         }
         assert!(
             parts == roots || troubled,
-            "{parts} parts of {roots} drains"
+            "{name}: {parts} parts of {roots} drains"
         );
         seen += usize::from(parts == roots);
     }
     assert!(seen > 20, "only {seen} scenes hang together");
-}
-
-fn texts(folder: &Path) -> Vec<String> {
-    let mut out = Vec::new();
-    for entry in std::fs::read_dir(folder).expect("scenes") {
-        let path = entry.expect("entry").path();
-        if path.is_dir() {
-            out.extend(texts(&path));
-        } else if path.extension().is_some_and(|e| e == "ron") {
-            out.push(std::fs::read_to_string(&path).expect("scene"));
-        }
-    }
-    out
 }

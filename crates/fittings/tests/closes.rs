@@ -1,70 +1,9 @@
 //! Every scene's pieces, glued one after the other, arrive at every stub.
 
-use catalog::{BenchSheet, Catalog};
-use fittings::{Assembly, Pins, TroubleKind, What, walk};
-use layout::Layout;
-use std::path::{Path, PathBuf};
+mod laid;
 
-struct House {
-    layout: Layout,
-    catalog: Catalog,
-    assembly: Assembly,
-}
-
-fn house(text: &str) -> House {
-    house_of(text, &BenchSheet::default())
-}
-
-fn house_of(text: &str, bench: &BenchSheet) -> House {
-    let reading = layout::read(text, "scene.ron");
-    assert_eq!(reading.problems, [], "{:#?}", reading.problems);
-    let (layout, problems) = layout::resolve(&reading.file.expect("a file"));
-    assert_eq!(problems, [], "{problems:#?}");
-    let (catalog, _) = catalog::catalog(bench);
-    let (rules, _) = codes::rules(codes::Code::Irc, &[]);
-    let network = network::connect(&layout, &rules);
-    let joints = fittings::choose(&network, &catalog, &rules);
-    let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, &Pins::new());
-    let grades: Vec<_> = posed
-        .iter()
-        .map(|p| grades::solve(p).expect("well-formed"))
-        .collect();
-    let assembly = fittings::fit(&network, &grades, &layout, &catalog, &rules);
-    House {
-        layout,
-        catalog,
-        assembly,
-    }
-}
-
-fn scenes(folder: &Path) -> Vec<PathBuf> {
-    let mut out = Vec::new();
-    for entry in std::fs::read_dir(folder).expect("scenes") {
-        let path = entry.expect("entry").path();
-        if path.is_dir() {
-            out.extend(scenes(&path));
-        } else if path.extension().is_some_and(|e| e == "ron") {
-            out.push(path);
-        }
-    }
-    out.sort();
-    out
-}
-
-fn houses() -> Vec<(String, House)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenes");
-    let all: Vec<_> = scenes(&folder)
-        .into_iter()
-        .map(|path| {
-            (
-                path.display().to_string(),
-                house(&std::fs::read_to_string(&path).expect("scene")),
-            )
-        })
-        .collect();
-    assert!(all.len() > 5, "no scene was found");
-    all
-}
+use fittings::{TroubleKind, What, walk};
+use laid::{House, ONE_BRANCH, house, house_of, houses};
 
 /// A piece of a sixteenth: what the promise allows between a stub and the walked end of its chain.
 const SIXTEENTH: f64 = 1.0 / 16.0;
@@ -202,16 +141,7 @@ fn a_short_or_negative_pipe_is_told() {
 /// One leg worked by hand: a 3 in branch of 60 in from the foot of a riser, square into a 3 in trunk.
 #[test]
 fn a_cut_is_the_distance_less_both_take_offs() {
-    let text = r#"(
-        title: "one branch", code: irc,
-        slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
-        fixtures: { "wc": (kind: closet, at: ("180 in", "100 in"), landing: floor, trap: in_fixture, vent: unknown) },
-        drains: { "d": (exit: (at: ("120 in", "20'"), way: through, size: "3 in")) },
-        runs: {
-            "trunk": (from: ("120 in", "20 in"), to: "d", size: "3 in"),
-            "branch": (from: "wc", to: (run: "trunk", at: ("120 in", "100 in")), size: "3 in", joins: flat),
-        },
-    )"#;
+    let text = ONE_BRANCH;
     let house = house(text);
     assert_eq!(house.assembly.troubles, []);
     let parts: Vec<String> = house
@@ -303,16 +233,7 @@ fn a_turn_no_fitting_makes_is_told() {
 /// known way.
 #[test]
 fn a_measured_combination_takes_the_place_of_wye_and_bend() {
-    let text = r#"(
-        title: "one branch", code: irc,
-        slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
-        fixtures: { "wc": (kind: closet, at: ("180 in", "100 in"), landing: floor, trap: in_fixture, vent: unknown) },
-        drains: { "d": (exit: (at: ("120 in", "20'"), way: through, size: "3 in")) },
-        runs: {
-            "trunk": (from: ("120 in", "20 in"), to: "d", size: "3 in"),
-            "branch": (from: "wc", to: (run: "trunk", at: ("120 in", "100 in")), size: "3 in", joins: flat),
-        },
-    )"#;
+    let text = ONE_BRANCH;
     let (bench, problems) = catalog::parse(
         r#"[
             (fitting: "3 in combination", end: "outlet", takes_off: "6 1/2 in"),

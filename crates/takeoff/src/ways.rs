@@ -3,7 +3,7 @@
 //! hold in a trench is seen there. What does not belong here: choosing (`fittings`).
 
 use catalog::{Catalog, EndName, Part, Pattern, Sizes};
-use fittings::{Assembly, Flow};
+use fittings::{Assembly, Flow, TURN_PLAY_DEG};
 use glam::DVec3;
 use std::{collections::BTreeMap, f64::consts::SQRT_2};
 use units::{Id, Size, inches_text};
@@ -53,8 +53,6 @@ impl Ways {
 
 /// A wye rolled so little has no rise worth a second way: its arm's rise in an inch. Our choice.
 const ROLLED: f64 = 0.15;
-/// A plan angle this near 45 or 90 degrees is made flat by the wye, or by the wye and an eighth bend: what two hubs take.
-const PLAY_DEG: f64 = 2.5;
 
 /// Every branch that can be made both ways, in the assembly's order.
 pub fn two_ways(assembly: &Assembly, catalog: &Catalog) -> Vec<Ways> {
@@ -137,9 +135,10 @@ fn behind(catalog: &Catalog, flow: DVec3, up: DVec3, size: Size) -> Option<Vec<P
         .abs()
         .to_degrees();
     let street = Part::new(Pattern::EighthBendStreet, Sizes::one(size));
-    if (plan - 45.0).abs() <= PLAY_DEG {
+    if (plan - 45.0).abs() <= TURN_PLAY_DEG {
         Some(Vec::new())
-    } else if (plan - 90.0).abs() <= PLAY_DEG && catalog.find(street.pattern, street.sizes).is_ok()
+    } else if (plan - 90.0).abs() <= TURN_PLAY_DEG
+        && catalog.find(street.pattern, street.sizes).is_ok()
     {
         Some(vec![street])
     } else {

@@ -20,7 +20,8 @@ fn house(text: &str, shop: &Shop) -> House {
     assert_eq!(problems, [], "{problems:#?}");
     let (catalog, _) = catalog::catalog(&BenchSheet::default());
     let (rules, _) = codes::rules(codes::Code::Irc, &[]);
-    let network = network::connect(&layout, &rules);
+    let mut network = network::connect(&layout, &rules);
+    fittings::pipe_vents(&mut network, &catalog);
     let joints = fittings::choose(&network, &catalog, &rules);
     let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, &Pins::new());
     let grades: Vec<_> = posed
@@ -381,6 +382,11 @@ fn a_high_branch_is_told_both_ways() {
         bend.map(|part| part.to_string()).as_deref(),
         Some("3 in sixth bend")
     );
+    // Its clock, across the joint, looking up the arm v = 0.7071 u + 0.5 s + 0.5 z (u up the trunk, s toward the branch):
+    // s lies -0.289 of the way up the end's own twelve, (z - 0.5 v)/0.866, and 0.816 to its side: 109.5 degrees from twelve,
+    // 3:39 or 8:21, so 3:30 or 8:30. Up the trunk is west, the branch comes from the south, on the left hand.
+    let clock = house.takeoff.clocks.iter().find(|c| c.piece == ways.bend);
+    assert_eq!(clock.map(|clock| clock.hour), Some(8.5));
     let wye = &house.assembly.pieces[ways.wye];
     assert!((wye.frame.y.z - std::f64::consts::FRAC_1_SQRT_2).abs() < 0.02);
     // A flat branch has only its own way.

@@ -6,9 +6,6 @@ use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, words};
 
-/// Static pressure of water, psi per foot (a state plumbing code's sizing appendix, read).
-const PSI_PER_FT: f64 = 0.433;
-
 /// The notes that stand on every page about testing: head and minutes, with the pressure at the lowest cap of this layout;
 /// what may not be done with air; whether a vacuum will do; what may not be covered yet; how the trench is bedded and filled;
 /// what each pipe through the slab gets. Rule ids `test-before-cover`, `air-in-plastic`, `vacuum-test`, `look-before-cover`,
@@ -143,25 +140,14 @@ fn vacuum_says(row: &Row) -> String {
     }
 }
 
-/// The pieces of a drain and of its vents.
-fn pieces<'a>(case: &'a Case, t: usize) -> impl Iterator<Item = &'a fittings::Piece> {
-    let runs = &case.network.trees[t].runs;
-    let fixtures = runs.iter().flat_map(|run| &run.fixtures);
-    let ids: std::collections::BTreeSet<&Id> = fixtures
-        .map(|f| &case.layout.fixtures[*f].id)
-        .chain(runs.iter().map(|run| &run.id))
-        .collect();
-    let all = case.assembly.pieces.iter();
-    all.filter(move |piece| ids.contains(&piece.id))
-}
-
 /// The water test of one drain.
 fn head(case: &Case, t: usize) -> Option<Finding> {
     let test = case.rules.pressure_test();
     let head = test.head?;
     let (tree, grades) = (&case.network.trees[t], &case.grades[t]);
     let inlets = || grades.lines.iter().map(|line| line.inlet).reduce(f64::max);
-    let highest = fittings::highest_fitting(pieces(case, t)).or_else(inlets)?;
+    let pieces = case.assembly.of_tree(tree, case.layout);
+    let highest = fittings::highest_fitting(pieces).or_else(inlets)?;
     let lowest = grades
         .lines
         .iter()
@@ -169,7 +155,7 @@ fn head(case: &Case, t: usize) -> Option<Finding> {
         .chain([grades.exit.level])
         .reduce(f64::min)?;
     let column = head.value + (highest - lowest) / 12.0;
-    let psi = column * PSI_PER_FT;
+    let psi = trench::water_test::psi(column * 12.0);
     let minutes = test.minutes.map_or(String::new(), |minutes| {
         format!(" for {} minutes", minutes.value)
     });

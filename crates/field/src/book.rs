@@ -15,9 +15,6 @@ pub const TAPE_DOUBT: f64 = 1.0 / 16.0;
 /// How far one level may be off when nothing else is said, inches: nineteen in twenty lie within. Our choice; a grade
 /// rod is read to a hundredth of a foot, 1/8 in, and so to half of that.
 pub const LEVEL_DOUBT: f64 = 1.0 / 16.0;
-/// Soil wanted between the pipe and the trench bottom when nothing else is said, inches: Tolono, Illinois, trench
-/// ordinance 5.16 (read).
-pub const BEDDING: f64 = 4.0;
 
 /// Everything measured in the ground beside one layout.
 #[derive(Clone, PartialEq, Debug)]
@@ -52,7 +49,7 @@ impl Book {
             strings: Vec::new(),
             tape: TAPE_DOUBT,
             level: LEVEL_DOUBT,
-            bedding: BEDDING,
+            bedding: trench::earth::BEDDING,
             source,
             tree,
         }

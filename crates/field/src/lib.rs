@@ -27,7 +27,7 @@ mod typed;
 
 pub use back::{AsBuilt, NextCut, Solved, as_built, next_cuts, solve_back};
 pub use book::{
-    BEDDING, Book, LEVEL_DOUBT, Level, Reading, STAGES, Spot, Stage, TAPE_DOUBT, Taken, What, When,
+    Book, LEVEL_DOUBT, Level, Reading, STAGES, Spot, Stage, TAPE_DOUBT, Taken, What, When,
 };
 pub use changes::{AssemblyChange, Changes, Fate, Moved, NewCut, changes, whose_page};
 pub use judge::{

@@ -2,9 +2,12 @@
 
 use catalog::{Catalog, Dim, EndName, Fact, Part as Bought};
 use glam::DVec3;
+use layout::{Cleanout, Layout};
+use network::{Start, Tree};
+use std::collections::BTreeSet;
 use units::{Id, Size};
 
-use crate::{Flow, Frame, Seat, StubOf};
+use crate::{Assembly, Flow, Frame, Seat, StubOf};
 
 /// One piece of pipe or one fitting, where it stands.
 #[derive(Clone, PartialEq, Debug)]
@@ -79,6 +82,35 @@ impl Piece {
                 Some((outward * end.take_off.value, outward))
             }
         }
+    }
+}
+
+impl Assembly {
+    /// The pieces of a drain, of its vents and of the cleanouts on its runs, upstream of the wall.
+    pub fn of_tree<'a>(
+        &'a self,
+        tree: &'a Tree,
+        layout: &'a Layout,
+    ) -> impl Iterator<Item = &'a Piece> {
+        let fixtures = tree.runs.iter().flat_map(|run| &run.fixtures);
+        let fixtures = fixtures.map(|f| &layout.fixtures[*f].id);
+        let on_it = |(c, cleanout): &(usize, &Cleanout)| {
+            let mut runs = tree.runs.iter();
+            runs.any(|run| {
+                run.start == Start::Cleanout(*c) || cleanout.on.as_ref() == Some(&run.id)
+            })
+        };
+        let cleanouts = layout.cleanouts.iter().enumerate().filter(on_it);
+        let ids: BTreeSet<&Id> = tree
+            .runs
+            .iter()
+            .map(|run| &run.id)
+            .chain(fixtures)
+            .chain(cleanouts.map(|(_, cleanout)| &cleanout.id))
+            .collect();
+        self.pieces
+            .iter()
+            .filter(move |piece| ids.contains(&piece.id))
     }
 }
 

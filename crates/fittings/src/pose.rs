@@ -334,11 +334,7 @@ impl Context<'_> {
     /// Crown under the ground by the cover asked (none told: out of the ground is still too high), at every break of the
     /// ground's profile.
     fn cover_outside(&self, drain: &Drain, length: f64, size: Size) -> Vec<Bound> {
-        let profile = if drain.line.ground.is_empty() {
-            &self.layout.outside.ground
-        } else {
-            &drain.line.ground
-        };
+        let profile = self.layout.ground_along(drain);
         let pipe = self.catalog.pipe(size);
         let cover = self.layout.outside.cover.unwrap_or(0.0);
         let says = if cover > 0.0 {

@@ -45,6 +45,17 @@ pub struct Layout {
     pub to_tell: Vec<ToTell>,
 }
 
+impl Layout {
+    /// The ground along a drain's line outside: its own where told, else that of the house. Empty when neither is told.
+    pub fn ground_along<'a>(&'a self, drain: &'a Drain) -> &'a [(f64, f64)] {
+        if drain.line.ground.is_empty() {
+            &self.outside.ground
+        } else {
+            &drain.line.ground
+        }
+    }
+}
+
 /// The code family on the permit.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum PermitCode {

@@ -153,6 +153,10 @@ pub fn machine_width(outside: f64) -> f64 {
     (outside + 16.0).max(1.25 * outside + 12.0)
 }
 
+/// What lies between the pipe and the trench's bottom, inches: Tolono, Illinois, trench ordinance 5.16 (read); the same in
+/// ASTM D2321, from memory.
+pub const BEDDING: f64 = 4.0;
+
 /// The usual least width of a trench dug by hand under a house slab, inches (common practice, no source).
 pub const HAND_WIDTH: f64 = 12.0;
 

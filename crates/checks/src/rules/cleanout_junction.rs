@@ -39,8 +39,7 @@ fn junction(case: &Case, t: usize) -> Option<Finding> {
 
 fn buried(case: &Case, t: usize) -> Vec<Finding> {
     let drain = case.drain(t);
-    let told = &drain.line.ground;
-    let profile = if told.is_empty() { &case.layout.outside.ground } else { told };
+    let profile = case.layout.ground_along(drain);
     let Some(row) = case.rules.row(RuleId::CleanoutAccess) else { return Vec::new() };
     let outside = case.layout.cleanouts.iter().filter(|cleanout| cleanout.outside.as_ref() == Some(&drain.id));
     let judged = |cleanout: &Cleanout| {

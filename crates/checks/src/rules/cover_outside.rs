@@ -21,8 +21,7 @@ fn check(case: &Case) -> Vec<Finding> {
 
 fn line(case: &Case, tree: usize) -> Option<Finding> {
     let drain = case.drain(tree);
-    let told = &drain.line.ground;
-    let profile = if told.is_empty() { &case.layout.outside.ground } else { told };
+    let profile = case.layout.ground_along(drain);
     let mut from = 0.0;
     let mut least: Option<(f64, DVec3)> = None;
     for tube in &case.outside_line(&drain.id)?.tubes {

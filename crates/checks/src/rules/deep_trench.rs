@@ -2,11 +2,12 @@
 //!
 //! From the ground, or under the slab from what the layers lie on, down to the bedding under the pipe. A caution for who
 //! digs, never a verdict on the drain. Source: OSHA's trench rules, rows `trench-protection`, `trench-ladder`,
-//! `trench-ladder-travel`; the bedding of 4 in is common practice (no published case). Mend: slope or shore the sides, or
+//! `trench-ladder-travel`; the bedding is that of `trench::earth` (no published case). Mend: slope or shore the sides, or
 //! dig it by machine and lay the pipe from above.
 
 use codes::RuleId;
 use glam::DVec3;
+use trench::earth::BEDDING;
 use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, ground::deepest, reach, rules::Rule, words};
@@ -17,9 +18,6 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// Bedding under the barrel: common practice, no source.
-const BEDDING: f64 = 4.0;
-
 fn check(case: &Case) -> Vec<Finding> {
     let each = (0..case.grades.len()).flat_map(|tree| [outside(case, tree), inside(case, tree)]);
     each.flatten().collect()
@@ -27,8 +25,7 @@ fn check(case: &Case) -> Vec<Finding> {
 
 fn outside(case: &Case, tree: usize) -> Option<Finding> {
     let drain = case.drain(tree);
-    let told = &drain.line.ground;
-    let profile = if told.is_empty() { &case.layout.outside.ground } else { told };
+    let profile = case.layout.ground_along(drain);
     let mut from = 0.0;
     let mut most: Option<(f64, DVec3)> = None;
     for tube in &case.outside_line(&drain.id)?.tubes {
@@ -47,9 +44,8 @@ fn inside(case: &Case, tree: usize) -> Option<Finding> {
     let (runs, lines) = (&case.network.trees[tree].runs, &case.grades[tree].lines);
     let lowest = (0..runs.len()).min_by(|a, b| lines[*a].outlet.total_cmp(&lines[*b].outlet))?;
     let pipe = case.catalog.pipe(runs[lowest].outlet_size());
-    let wall = (pipe.od - pipe.id()) / 2.0;
     let at = reach::place(case, tree, lowest, 0.0);
-    note(case, &runs[lowest].id, (dug_from - (at.z - wall) + BEDDING, at), "under the slab")
+    note(case, &runs[lowest].id, (dug_from - (at.z - pipe.wall) + BEDDING, at), "under the slab")
 }
 
 fn note(case: &Case, id: &Id, (depth, at): (f64, DVec3), place: &str) -> Option<Finding> {

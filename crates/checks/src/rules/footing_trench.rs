@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use codes::RuleId;
 use glam::DVec3;
 use scene::{Flow, Part, Solid, SolidKind, Tube};
+use trench::earth::BEDDING;
 use units::Id;
 
 use crate::{
@@ -26,10 +27,8 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// Bedding under the barrel, with what the shovel takes beyond it.
-const BEDDING: f64 = 4.0;
 /// Half the width of a trench dug by hand.
-const HALF_WIDTH: f64 = 6.0;
+const HALF_WIDTH: f64 = trench::earth::HAND_WIDTH / 2.0;
 
 fn check(case: &Case) -> Vec<Finding> {
     let footings: Vec<&Solid> = case.scene.solids.iter().filter(|solid| bears(case, solid)).collect();

@@ -17,8 +17,8 @@ pub(super) const RULE: Rule = Rule {
     check,
 };
 
-/// Half the width of a trench dug by hand: common practice, no source.
-const HALF_TRENCH: f64 = 6.0;
+/// Half the width of a trench dug by hand.
+const HALF_TRENCH: f64 = trench::earth::HAND_WIDTH / 2.0;
 
 fn check(case: &Case) -> Vec<Finding> {
     let Some(tee) = case.rules.number(RuleId::RadonTee) else { return Vec::new() };

@@ -8,7 +8,7 @@ use units::{feet_inches, inches_text};
 use super::{
     content::{Block, Figure, Pen, Sheet, Table},
     house::{
-        Fixed, comes_up_in, fixed_points, height, name, outline, place, plan, reach, size,
+        Fixed, comes_up_in, fixed_points, height, letter, name, outline, place, plan, reach, size,
         tie_cells, tolerance,
     },
 };
@@ -185,7 +185,7 @@ fn squaring(outcome: &Outcome) -> Vec<Block> {
             if i == 0 && j == n - 1 {
                 continue;
             }
-            let cells = [i, j].map(|k| format!("{} ({})", corner_letter(k), place(corners[k])));
+            let cells = [i, j].map(|k| format!("{} ({})", letter(k), place(corners[k])));
             let [from, to] = cells;
             table.row([
                 from,
@@ -218,15 +218,6 @@ fn squaring(outcome: &Outcome) -> Vec<Block> {
         Block::Text(says),
         Block::Table(table),
     ]
-}
-
-fn corner_letter(i: usize) -> String {
-    let letter = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
-    if i < 26 {
-        letter.to_string()
-    } else {
-        format!("{letter}{}", i / 26)
-    }
 }
 
 fn stubs(outcome: &Outcome, fixed: &[Fixed]) -> Vec<Block> {

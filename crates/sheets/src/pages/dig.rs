@@ -5,7 +5,10 @@ use checks::{Verdict, geometry};
 use flow::Outcome;
 use glam::{DVec2, DVec3};
 use scene::SolidKind;
-use trench::{earth, level};
+use trench::{
+    earth::{self, BEDDING},
+    level,
+};
 use units::{Id, feet_inches, inches_text};
 
 use super::{
@@ -13,8 +16,6 @@ use super::{
     house::{about, height, place, plan},
 };
 
-/// Stone under the pipe, inches (ASTM D2321, from memory).
-pub const BEDDING: f64 = 4.0;
 /// Layers of backfill, inches (2018 IRC P2604.3, read).
 pub const LIFT: f64 = 6.0;
 /// How far over the floor the instrument stands in the readings printed, inches. The day's own is written in.
@@ -119,12 +120,9 @@ fn rows(table: &mut Table, trench: &Trench) {
     }
 }
 
-/// `0+25.5` for 25 1/2 ft.
+/// A station without its tenth where that is nothing: `0+25`.
 fn stationing(inches: f64) -> String {
-    let tenths = (inches / 1.2).round() / 10.0;
-    let hundreds = (tenths / 100.0).floor();
-    let rest = tenths - hundreds * 100.0;
-    let text = format!("{hundreds:.0}+{rest:04.1}");
+    let text = super::profile::station(inches);
     text.strip_suffix(".0").map_or(text.clone(), String::from)
 }
 
@@ -296,11 +294,7 @@ fn outside(outcome: &Outcome, t: usize) -> Option<Trench> {
         .or(drain.exit.size)
         .or_else(|| tree.runs[0].bores.last().map(|b| b.size))?;
     let pipe = outcome.catalog.pipe(size);
-    let ground = if drain.line.ground.is_empty() {
-        &outcome.layout.outside.ground
-    } else {
-        &drain.line.ground
-    };
+    let ground = outcome.layout.ground_along(drain);
     let mut marks = vec![(0.0, " at the wall".into()), (length, " far end".into())];
     spread(&mut marks, length);
     let stations = marks.into_iter().map(|(at, what)| {

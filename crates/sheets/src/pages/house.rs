@@ -78,7 +78,7 @@ pub(super) fn fixed_points(outcome: &Outcome) -> Vec<Fixed> {
 }
 
 /// `A` to `Z`, then `A1`, `B1` and on.
-fn letter(i: usize) -> String {
+pub(super) fn letter(i: usize) -> String {
     let letter = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
     if i < 26 {
         letter.to_string()

@@ -171,12 +171,7 @@ fn furniture(canvas: &mut Canvas, view: &View, area: Area, placer: &mut Placer, 
 /// Ground and frost outside, dashed and dotted.
 fn ground(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, size: f64) {
     let layout = &trunk.outcome.layout;
-    let own = &layout.drains[trunk.tree.drain].line.ground;
-    let profile = if own.is_empty() {
-        &layout.outside.ground
-    } else {
-        own
-    };
+    let profile = layout.ground_along(&layout.drains[trunk.tree.drain]);
     let far = shown_outside(trunk);
     let mut points: Vec<DVec2> = profile
         .iter()

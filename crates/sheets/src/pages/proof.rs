@@ -1,6 +1,6 @@
 //! Test and inspection: caps, water, what the gauge may do, what the inspector looks for with this layout's own numbers.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use checks::Question;
 use fittings::StubOf;
@@ -8,7 +8,7 @@ use flow::Outcome;
 use glam::DVec2;
 use takeoff::{Takeoff, TestRiser};
 use trench::water_test::{gallons, gauge_at, psi, thrust};
-use units::{Id, Size, feet_inches};
+use units::{Size, feet_inches};
 
 use super::{
     content::{Block, Sheet, Table},
@@ -71,7 +71,7 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
         )];
     };
     let inlets = || grades.lines.iter().map(|line| line.inlet).reduce(f64::max);
-    let Some(highest) = fittings::highest_fitting(pieces_of(outcome, t)).or_else(inlets) else {
+    let Some(highest) = fittings::highest_fitting(pieces(outcome, t)).or_else(inlets) else {
         return Vec::new();
     };
     let water = highest + head.value * 12.0;
@@ -180,24 +180,15 @@ fn stub_caps(outcome: &Outcome, t: usize) -> Vec<Cap> {
     .collect()
 }
 
-/// The pieces of a drain and its vents, upstream of the wall.
-fn pieces_of(outcome: &Outcome, t: usize) -> impl Iterator<Item = &fittings::Piece> {
+fn pieces(outcome: &Outcome, t: usize) -> impl Iterator<Item = &fittings::Piece> {
     let tree = &outcome.network.trees[t];
-    let mut ids: BTreeSet<&Id> = tree.runs.iter().map(|run| &run.id).collect();
-    let stubs = outcome
-        .assembly
-        .stubs
-        .iter()
-        .filter(|s| belongs(outcome, t, s.of));
-    ids.extend(stubs.map(|stub| &stub.id));
-    let all = outcome.assembly.pieces.iter();
-    all.filter(move |piece| ids.contains(&piece.id))
+    outcome.assembly.of_tree(tree, &outcome.layout)
 }
 
 /// Gallons that fill a drain and its vents up to their stubs, upstream of the wall.
 fn fill(outcome: &Outcome, t: usize) -> f64 {
     let mut long: BTreeMap<Size, f64> = BTreeMap::new();
-    for piece in pieces_of(outcome, t) {
+    for piece in pieces(outcome, t) {
         *long.entry(piece.size).or_default() += piece.waterway(&outcome.catalog);
     }
     long.iter()

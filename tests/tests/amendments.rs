@@ -218,7 +218,7 @@ fn how_the_trench_is_filled() {
     // IRC P2604.3 (2018, read): layers of 6 in, 12 in over the pipe.
     let says = fill(&without());
     assert!(
-        says.contains("layers of at most 6 in to 12 in over it"),
+        says.contains("layers of at most 6 in until 12 in lie over it"),
         "{says}"
     );
     let says = fill(&with("bedding-overdig-lift", None, "4 in"));

@@ -97,7 +97,7 @@ fn bed_and_fill(rules: &Rules) -> String {
     let fill = layers(RuleId::BackfillLift).unwrap_or_else(|| "thin layers (ask how thin)".into());
     let over = rules.number(RuleId::BackfillCover);
     let over = over.map_or(String::new(), |over| {
-        format!(" to {} over it", words::inches(over.value))
+        format!(" until {} lie over it", words::inches(over.value))
     });
     format!(
         "bed each pipe along its whole length, with a hollow under each hub; where the trench was dug too deep, refill it \

@@ -46,12 +46,13 @@ pub(crate) fn render(content: &content::Sheet, set: &Set) -> Vec<Page> {
     sheet.finish()
 }
 
-/// The height a heading asks for: its own and the first rows of the table it stands over, so that neither stands alone.
+/// The height a heading asks for: its own and the first rows of the table, or the stick, it stands over, so that neither stands alone.
 fn kept_with(sheet: &Sheet, after: &[Block]) -> f64 {
     let size = sheet.size();
     let (text, table) = match after {
         [Block::Table(table), ..] => (0.0, table),
         [Block::Text(_), Block::Table(table), ..] => (size * 3.0, table),
+        [Block::Stick(_), ..] => return size * 3.0 + stick_height(size),
         _ => return 0.0,
     };
     size * 3.0 + text + sheet.table_height(&laid_out(table)).min(size * 9.0)
@@ -149,11 +150,19 @@ fn bounds(figure: &Figure) -> Option<(DVec2, DVec2)> {
 /// all sizes are drawn to one scale.
 const WIDEST_STICK: f64 = 240.0;
 
+/// How high a stick is drawn, parts of the type's size.
+const BAR: f64 = 1.6;
+
+/// The height of a stick with a few lines of its words.
+fn stick_height(size: f64) -> f64 {
+    (BAR + 4.0) * size
+}
+
 /// A stick as a bar across the page with the labels of its pieces, what is left shaded, and all of it in words below.
 fn saw(sheet: &mut Sheet, stick: &Stick) {
     let size = sheet.size();
-    let high = size * 1.6;
-    sheet.need(high + size * 4.0);
+    let high = BAR * size;
+    sheet.need(stick_height(size));
     sheet.figure(high, &stick.name, |canvas, area| {
         let scale = area.size.x / WIDEST_STICK.max(stick.length);
         let corner = |along: f64| area.at + DVec2::new(along * scale, 0.0);

@@ -15,6 +15,11 @@ use super::{
 /// The page of lists.
 pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
     let mut blocks = vec![
+        Block::Caution(
+            "Primer and cement are vapour and fire: work in moving air, gloves on, no flame. In a trench the vapour stays \
+             low. Wet joints and cold wait longer than the table."
+                .into(),
+        ),
         Block::Heading("To buy".into()),
         Block::Table(buying(takeoff)),
     ];
@@ -33,11 +38,6 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
         Block::Heading("Cement".into()),
         Block::Table(waiting(outcome, takeoff)),
     ]);
-    blocks.push(Block::Caution(
-        "Primer and cement are vapour and fire: work in moving air, gloves on, no flame. In a trench the vapour stays low. \
-         Wet joints and cold wait longer than the table."
-            .into(),
-    ));
     Sheet {
         name: "shop".into(),
         title: "Shop list and cuts".into(),
@@ -278,11 +278,10 @@ fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Be
     )
 }
 
-/// The most and the least height of a card that its pictures take, inches of paper.
+/// The height that pictures take of a card of two pages, inches of paper.
 const PICTURES: f64 = 3.2;
-const LEAST_PICTURES: f64 = 1.9;
-/// A card of so many pieces and points is held on one lying page by smaller pictures; one of more takes two anyway.
-const ON_ONE_PAGE: usize = 6;
+/// A card of so many pieces and points is held on one lying page by smaller pictures; one of more takes two.
+const ON_ONE_PAGE: usize = 4;
 
 /// How high a card's pictures are drawn, inches of paper: what lines of a quarter inch leave of a page.
 fn picture_height(bench: &Bench) -> f64 {
@@ -291,7 +290,7 @@ fn picture_height(bench: &Bench) -> f64 {
     if lines > ON_ONE_PAGE {
         return PICTURES;
     }
-    (2.9 - 0.22 * lines as f64).max(LEAST_PICTURES)
+    2.6 - 0.22 * lines as f64
 }
 
 fn key_plan(outcome: &Outcome, fixed: &[Fixed], bench: &Bench) -> Figure {

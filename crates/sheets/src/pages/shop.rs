@@ -1,5 +1,7 @@
 //! Shop and trench: what to buy, what to saw from which stick, and a card for every assembly that is glued.
 
+use std::f64::consts::FRAC_PI_8;
+
 use catalog::{Cement, EndName, Wait, Weather};
 use fittings::{Piece, What};
 use flow::Outcome;
@@ -410,7 +412,7 @@ fn stubs_of<'a>(outcome: &'a Outcome, bench: &Bench) -> Vec<&'a fittings::Stub> 
 /// An axonometric of the assembly with its pieces pulled a little apart.
 fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
     let mut figure = Figure {
-        caption: "Seen from the south-east and above, pieces apart".into(),
+        caption: "Seen from south-south-east and above, pieces apart".into(),
         high: picture_height(bench),
         ..Figure::default()
     };
@@ -437,10 +439,12 @@ fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
     figure
 }
 
-/// House axes at 30 degrees, heights upright (trade practice for isometrics).
+/// Heights upright, the plan turned by half of 45 degrees: on axes at 30 degrees a branch at 45 to the house would stand on
+/// the paper like a riser.
 fn axonometric(p: DVec3) -> DVec2 {
     let (sin, cos) = 30.0_f64.to_radians().sin_cos();
-    DVec2::new((p.x + p.y) * cos, (p.y - p.x) * sin + p.z)
+    let plan = DVec2::from_angle(FRAC_PI_8).rotate(p.truncate());
+    DVec2::new((plan.x + plan.y) * cos, (plan.y - plan.x) * sin + p.z)
 }
 
 fn pieces(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Table {
@@ -513,4 +517,18 @@ fn stops(bench: &Bench) -> Vec<String> {
         "Every joint wiped and ticked; ends capped".into(),
         "Measured again after glue, written in the column Found".into(),
     ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_pipe_at_a_multiple_of_45_degrees_is_drawn_like_a_riser() {
+        for eighth in 0..8 {
+            let way = DVec2::from_angle(f64::from(eighth) * std::f64::consts::FRAC_PI_4);
+            let drawn = axonometric(way.extend(0.0)).normalize();
+            assert!(drawn.x.abs() > 0.3, "{way} is drawn as {drawn}");
+        }
+    }
 }

@@ -19,7 +19,7 @@ impl<'a> Case<'a> {
     pub(crate) fn stands_outside(&self, stub: &Stub) -> bool {
         match stub.of {
             StubOf::Cleanout(c) => self.layout.cleanouts[c].outside.is_some(),
-            StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Service(_) => false,
+            StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => false,
         }
     }
 

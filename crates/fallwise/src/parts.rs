@@ -423,6 +423,7 @@ fn closures(out: &mut String, house: &House) {
         };
         let whose = match closure.of {
             StubOf::Vent(_) => "'s vent",
+            StubOf::Return(_) => "'s return",
             StubOf::Fixture(_) | StubOf::Cleanout(_) | StubOf::Service(_) => "",
         };
         let says = format!(

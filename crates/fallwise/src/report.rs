@@ -189,7 +189,7 @@ struct RunRow<'a> {
 
 #[derive(Serialize)]
 struct StubRow<'a> {
-    id: &'a Id,
+    id: Id,
     fixture: Option<&'a Id>,
     size: Option<Num>,
     x: Num,
@@ -391,13 +391,13 @@ fn run_rows(outcome: &Outcome) -> Vec<RunRow<'_>> {
 
 fn stub_row<'a>(layout: &'a Layout, stub: &'a Stub) -> StubRow<'a> {
     let fixture = match stub.of {
-        StubOf::Fixture(index) | StubOf::Vent(index) => {
+        StubOf::Fixture(index) | StubOf::Vent(index) | StubOf::Return(index) => {
             layout.fixtures.get(index).map(|fixture| &fixture.id)
         }
         StubOf::Cleanout(_) | StubOf::Service(_) => None,
     };
     StubRow {
-        id: &stub.id,
+        id: stub.name(),
         fixture,
         size: stub.size.map(|size| Num(size.nominal())),
         x: Num(stub.at.x),

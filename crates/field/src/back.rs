@@ -222,7 +222,7 @@ impl Made<'_> {
                         .push(Edit::set(path, file.point_text(read.measured)));
                 }
                 // A vent and a service are led by several points; their stub alone does not tell where they lie.
-                StubOf::Vent(_) | StubOf::Service(_) => continue,
+                StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => continue,
             }
             self.says
                 .push(format!("{} is glued {}", read.id, moved(read.off())));

@@ -3,7 +3,6 @@
 
 use std::collections::BTreeSet;
 
-use fittings::StubOf;
 use flow::Outcome;
 use units::Id;
 
@@ -27,11 +26,9 @@ pub(crate) fn glued_pieces(outcome: &Outcome, book: &Book) -> BTreeSet<usize> {
     let of_stubs = assembly
         .closures
         .iter()
-        .filter(|closure| match closure.of {
-            StubOf::Vent(_) => ids.contains(&Id::from(format!("{} vent", closure.id))),
-            StubOf::Fixture(_) | StubOf::Cleanout(_) | StubOf::Service(_) => {
-                ids.contains(&closure.id)
-            }
+        .filter(|closure| {
+            let suffix = closure.of.suffix();
+            ids.contains(&Id::from(format!("{}{suffix}", closure.id)))
         })
         .map(|closure| closure.piece);
     let mut nearer = vec![None; assembly.pieces.len()];

@@ -1,7 +1,7 @@
 //! What the layout plans for a thing that is measured: named corners, stubs, runs with their levels, sleeves. What does
 //! not belong here: what was measured.
 
-use fittings::{Part, Stub, StubOf};
+use fittings::{Part, Stub};
 use flow::Outcome;
 use glam::DVec2;
 use layout::{Drain, Layout};
@@ -39,12 +39,9 @@ pub fn corners(layout: &Layout) -> Vec<(Id, DVec2)> {
     named.chain(counted).collect()
 }
 
-/// A stub's name in a field book: the fixture, cleanout or service; `NAME vent` for a fixture's vent.
+/// A stub's name in a field book, as [`Stub::name`].
 pub fn stub_name(stub: &Stub) -> Id {
-    match stub.of {
-        StubOf::Vent(_) => Id::from(format!("{} vent", stub.id)),
-        StubOf::Fixture(_) | StubOf::Cleanout(_) | StubOf::Service(_) => stub.id.clone(),
-    }
+    stub.name()
 }
 
 /// An outcome and the book beside it, looked up by name.

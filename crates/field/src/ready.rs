@@ -397,9 +397,10 @@ fn is_outside(plan: Plan, stub: &fittings::Stub) -> bool {
         fittings::StubOf::Cleanout(i) => {
             layout.cleanouts.get(i).is_some_and(|c| c.outside.is_some())
         }
-        fittings::StubOf::Fixture(_) | fittings::StubOf::Vent(_) | fittings::StubOf::Service(_) => {
-            false
-        }
+        fittings::StubOf::Fixture(_)
+        | fittings::StubOf::Vent(_)
+        | fittings::StubOf::Return(_)
+        | fittings::StubOf::Service(_) => false,
     }
 }
 

@@ -24,7 +24,7 @@ fn a_stub_that_is_not_there_gets_a_near_name() {
         "of: \"main lavatry\", what: stub, tapes: [(\"sw\", \"48'\"), (\"se\", \"21'\")], stage: dry_fit",
         "demo.field.ron:3:6: readings \"1\": there is no stub \"main lavatry\"; did you mean main lavatory? it may be main \
          lavatory, main closet, main shower, kitchen sink, hall tub, hall closet, hall lavatory, washer, dog wash, utility \
-         sink, kitchen sink vent, hall tub vent, hall closet vent, dog wash vent, outside cleanout, water service, soil gas \
+         sink, kitchen sink vent, kitchen sink return, hall tub vent, hall closet vent, dog wash vent, outside cleanout, water service, soil gas \
          pipe",
     );
     says(

@@ -118,8 +118,31 @@ pub enum StubOf {
     Fixture(usize),
     /// A fixture's vent, where it comes up by itself.
     Vent(usize),
+    /// Where a fixture's island loop comes down again beside its drain.
+    Return(usize),
     /// A cleanout.
     Cleanout(usize),
     /// A service.
     Service(usize),
+}
+
+impl Stub {
+    /// Its own name: the fixture, cleanout or service; `NAME vent` and `NAME return` for what a fixture's vent leaves standing.
+    pub fn name(&self) -> Id {
+        match self.of.suffix() {
+            "" => self.id.clone(),
+            suffix => Id::from(format!("{}{suffix}", self.id)),
+        }
+    }
+}
+
+impl StubOf {
+    /// What is said after the fixture's name: nothing for its drain.
+    pub fn suffix(self) -> &'static str {
+        match self {
+            Self::Vent(_) => " vent",
+            Self::Return(_) => " return",
+            Self::Fixture(_) | Self::Cleanout(_) | Self::Service(_) => "",
+        }
+    }
 }

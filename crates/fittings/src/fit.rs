@@ -443,7 +443,7 @@ impl Fitter<'_> {
         let foot = self.vent_foot(from, vent);
         let points = [vent.up.extend(top), foot, from];
         let id = fixture.id.clone();
-        let size = crate::place::made_size(self.catalog, vent.size);
+        let size = crate::vent::made_size(self.catalog, vent.size);
         let of = StubOf::Vent(vent.fixture);
         let body = self
             .tip(of)
@@ -462,6 +462,30 @@ impl Fitter<'_> {
             body,
             None,
         );
+        if let Some(down) = vent.down {
+            self.comes_down(vent, down, size, (foot.z, body));
+        }
+    }
+
+    /// Where an island loop comes down: in its fixture's own cabinet or wall.
+    fn comes_down(
+        &mut self,
+        vent: &VentLine,
+        down: DVec2,
+        size: Size,
+        (level, vent_body): (f64, Option<usize>),
+    ) {
+        let fixture = &self.layout.fixtures[vent.fixture];
+        let of = StubOf::Return(vent.fixture);
+        let top = fixture.top.unwrap_or(WALL_STUB);
+        let points = [down.extend(top), down.extend(level)];
+        let body = self.tip(of).or_else(|| {
+            let body = self.swept(&fixture.id, size, Flow::Vent, Part::Riser, &points)?;
+            vent_body.inspect(|vent| self.link(body, *vent));
+            Some(body)
+        });
+        let (id, landing) = (fixture.id.clone(), fixture.landing.clone());
+        self.stub(id, of, size, down, top, landing, Flow::Vent, body, None);
     }
 
     /// The foot of a dry vent's riser: as far up as 45 degrees takes it, but below the slab's covering layers.

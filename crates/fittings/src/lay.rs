@@ -74,6 +74,8 @@ pub(crate) enum Wait {
     Run(usize),
     /// A vent of the network.
     Vent(usize),
+    /// The loop that comes down into a vent of the network.
+    Return(usize),
     /// A cleanout of the layout.
     Cleanout(usize),
 }

@@ -19,6 +19,7 @@ mod pose;
 mod solid;
 mod sweep;
 mod turn;
+mod vent;
 mod walk;
 
 pub use body::{Assembly, Body, Flow, Part, Stub, StubOf, Tube};
@@ -31,7 +32,7 @@ pub use piece::{
     Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, STAKED_FROM,
     Trouble, TroubleKind, What, highest_fitting,
 };
-pub use place::pipe_vents;
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
 pub use turn::{TURN_PLAY_DEG, bend_in_tables};
+pub use vent::pipe_vents;
 pub use walk::walk;

@@ -18,6 +18,7 @@ use crate::{
     piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN, STAKED_FROM},
     solid::Root,
     turn::{self, Made},
+    vent::{Crossing, Site, VentPlan, made_size},
     walk::{end_point, walk},
 };
 
@@ -27,8 +28,6 @@ const OUTSIDE_STUB: f64 = 6.0;
 const FLAT: f64 = 1.0 / 32.0;
 /// A branch that comes into a bare end this near it carries the run on, inches.
 pub(crate) const AT_THE_END: f64 = 6.0;
-/// Slope of a vent's level stretch, inches per foot, so that it drains back. Common practice, no source.
-const VENT_SLOPE: f64 = 0.25;
 /// A take-off moved by more than this along its run is told, inches. Our choice.
 const TOLD_MOVE: f64 = 6.0;
 
@@ -180,7 +179,7 @@ impl Placer<'_> {
             match wait {
                 Wait::Vent(v) => self.vent(t, tree, v),
                 Wait::Cleanout(c) => self.cleanout(c),
-                Wait::Run(_) => {}
+                Wait::Run(_) | Wait::Return(_) => {}
             }
         }
     }
@@ -969,7 +968,7 @@ impl Placer<'_> {
     fn on_the_run(&mut self, t: usize, r: usize, run: &Run, stops: &mut Vec<Stop>) {
         for v in self.standing.vents.remove(&(t, r)).unwrap_or_default() {
             let vent = &self.network.vents[v];
-            let rise = self.vent_rise(t, r, run, vent);
+            let rise = self.vent_rise(t, r, run, v);
             if rise.is_none() {
                 self.vent_not_laid(t, r, run, vent);
             }
@@ -995,14 +994,21 @@ impl Placer<'_> {
         };
         let at = self.axis(t, r, run, vent.take_off);
         let across = at.truncate().distance(vent.up);
-        self.layer.trouble(
-            &who,
-            at,
-            TroubleKind::VentNotLaid,
-            "we found no fittings that lead its vent from the drain to where it comes up".into(),
-            "bring it up on the side the drain flows to, or right over the drain",
-            (across, 0.0),
-        );
+        let (says, would_do) = if vent.down.is_some() {
+            (
+                "we found no fittings that lead its loop from where it comes down to the drain and on to the wall",
+                "let it come down a foot or more square off the drain, on the side of the wall, and go up straight on from \
+                 there or a foot or more aside of that line",
+            )
+        } else {
+            (
+                "we found no fittings that lead its vent from the drain to where it comes up",
+                "bring it up on the side the drain flows to, or right over the drain",
+            )
+        };
+        let kind = TroubleKind::VentNotLaid;
+        self.layer
+            .trouble(&who, at, kind, says.into(), would_do, (across, 0.0));
     }
 
     #[allow(clippy::too_many_arguments)] // one stop on a run
@@ -1034,18 +1040,13 @@ impl Placer<'_> {
 
     /// Where a vent's wye stands on its run, and where its branch looks: rolled 45 degrees up, sixth bend behind it, or
     /// upright where the vent comes up right over the run.
-    fn vent_rise(
-        &mut self,
-        t: usize,
-        r: usize,
-        run: &Run,
-        vent: &VentLine,
-    ) -> Option<(f64, DVec3)> {
+    fn vent_rise(&mut self, t: usize, r: usize, run: &Run, v: usize) -> Option<(f64, DVec3)> {
+        let vent = &self.network.vents[v];
         let who = Who {
             id: vent_name(self.layout, vent),
             flow: Flow::Vent,
         };
-        let plan = VentPlan::new(self, t, r, run, vent)?;
+        let plan = self.vent_plan(t, r, run, v)?;
         let moved = (plan.station - vent.take_off).abs();
         let told = matches!(
             self.layout.fixtures[vent.fixture].vent,
@@ -1070,6 +1071,21 @@ impl Placer<'_> {
         Some((plan.station, plan.toward))
     }
 
+    fn vent_plan(&self, t: usize, r: usize, run: &Run, v: usize) -> Option<VentPlan> {
+        let site = Site {
+            layout: self.layout,
+            catalog: self.catalog,
+            run,
+            vent: &self.network.vents[v],
+            index: v,
+        };
+        VentPlan::new(&site, |station| Crossing {
+            at: self.axis(t, r, run, station),
+            f: self.flow(t, r, run, station),
+            station,
+        })
+    }
+
     fn vent(&mut self, t: usize, tree: &Tree, v: usize) {
         let vent = &self.network.vents[v];
         let Some(open) = self
@@ -1080,7 +1096,7 @@ impl Placer<'_> {
             return;
         };
         let (r, fixture) = (vent.run.1, &self.layout.fixtures[vent.fixture]);
-        let Some(plan) = VentPlan::new(self, t, r, &tree.runs[r], vent) else {
+        let Some(plan) = self.vent_plan(t, r, &tree.runs[r], v) else {
             return;
         };
         let size = made_size(self.catalog, vent.size);
@@ -1089,20 +1105,23 @@ impl Placer<'_> {
             flow: Flow::Vent,
         };
         let top = vent.up.extend(fixture.top.unwrap_or(crate::fit::WALL_STUB));
-        let bend = |at, pattern, street| Node {
-            at,
-            make: Make::Bend { pattern, street },
-            size,
-            waits: Vec::new(),
-        };
-        let nodes: Vec<Node> = plan
-            .bends
-            .iter()
-            .map(|(at, pattern, street)| bend(*at, *pattern, *street))
-            .collect();
         let tail = self.layer.reduced(&who, open, size, -plan.toward);
-        let (tail, _) = self.layer.chain(&who, tail, &nodes, top);
+        let (tail, waits) = self.layer.chain(&who, tail, &plan.nodes, top);
         self.riser(&who, StubOf::Vent(vent.fixture), tail, top, size);
+        let down = vent.down.zip(plan.returns);
+        let waiting = waits.into_iter().next();
+        if let Some(((down, (at, street)), (_, open))) = down.zip(waiting) {
+            let pattern = Pattern::EighthBend;
+            let bend = Node {
+                at,
+                make: Make::Bend { pattern, street },
+                size,
+                waits: Vec::new(),
+            };
+            let top = down.extend(top.z);
+            let (tail, _) = self.layer.chain(&who, open, &[bend], top);
+            self.riser(&who, StubOf::Return(vent.fixture), tail, top, size);
+        }
     }
 
     fn cleanout_wye(&mut self, t: usize, r: usize, run: &Run, c: usize, stops: &mut Vec<Stop>) {
@@ -1290,243 +1309,6 @@ impl Placer<'_> {
         };
         told.into_iter().filter_map(stand).collect()
     }
-}
-
-/// How a vent rises from its run.
-struct VentPlan {
-    station: f64,
-    toward: DVec3,
-    /// Where each stands, which, and whether it sits in the hub before it by a street end.
-    bends: Vec<(DVec3, Pattern, bool)>,
-}
-
-impl VentPlan {
-    fn new(placer: &Placer<'_>, t: usize, r: usize, run: &Run, vent: &VentLine) -> Option<Self> {
-        let length = run.path.length();
-        let keep = (length / 2.0).min(12.0);
-        let (near, _) = run.path.nearest(vent.up);
-        let station = near.clamp(keep, length - keep);
-        let (crossing, f) = (
-            placer.axis(t, r, run, station),
-            placer.flow(t, r, run, station),
-        );
-        let wye = arm::wye(
-            placer.catalog,
-            run.size_at(station),
-            made_size(placer.catalog, vent.size),
-        )?;
-        let across = vent.up - crossing.truncate();
-        let side = across
-            - f.truncate() * across.dot(f.truncate()) / f.truncate().length_squared().max(1e-9);
-        if side.length() < 1.0 {
-            let arm = arm::flat(
-                placer.catalog,
-                wye,
-                made_size(placer.catalog, vent.size),
-                f,
-                DVec3::Z,
-                crossing,
-                Some(&[Pattern::EighthBend]),
-            );
-            // The wye moves so that the bend stands under the stub.
-            let over = vent.up.extend(crossing.z);
-            let slide = (over - crossing).dot(f);
-            let bend = arm.bend? + f * slide;
-            return Some(Self {
-                station: station - arm.shift - slide,
-                toward: arm.toward,
-                bends: vec![(bend, Pattern::EighthBend, arm.street)],
-            });
-        }
-        Self::aside(
-            placer,
-            run,
-            vent,
-            &Crossing {
-                at: crossing,
-                f,
-                station,
-            },
-            wye,
-            side,
-        )
-    }
-
-    /// Rolled 45 up: straight to a sixth bend under the stub, or level to a quarter bend, as square as the slab leaves
-    /// room for.
-    fn aside(
-        placer: &Placer<'_>,
-        run: &Run,
-        vent: &VentLine,
-        crossing: &Crossing,
-        wye: Part,
-        side: DVec2,
-    ) -> Option<Self> {
-        let square = side.normalize_or_zero().extend(0.0);
-        let toward = arm::rolled_toward(crossing.f, square, 45.0);
-        let least = arm::least_arm(
-            placer.catalog,
-            wye,
-            made_size(placer.catalog, vent.size),
-            Pattern::SixthBend,
-        ) + 0.25;
-        let (shift, reach, up) = arm::meet(
-            crossing.at,
-            crossing.f,
-            toward,
-            vent.up.extend(crossing.at.z),
-            DVec3::Z,
-        )?;
-        let bend = vent.up.extend(crossing.at.z + up);
-        let roof = placer
-            .layout
-            .slab
-            .as_ref()
-            .map_or(f64::INFINITY, |slab| crate::cover_over(slab, vent.up));
-        let pipe = placer.catalog.pipe(made_size(placer.catalog, vent.size));
-        let half = pipe.hub_od.value / 2.0;
-        if reach >= least && bend.z + half < roof {
-            return Some(Self {
-                station: crossing.station - shift,
-                toward,
-                bends: vec![(bend, Pattern::SixthBend, false)],
-            });
-        }
-        let ways = LEVEL_WAYS.iter();
-        let mut made: Vec<Self> = ways
-            .filter_map(|way| Self::level(placer, run, vent, crossing, wye, way))
-            .collect();
-        // Where none keeps clear of the slab, the last lies lowest.
-        let clear = |plan: &Self| plan.bends.iter().all(|(at, ..)| at.z + half < roof);
-        let best = made.iter().position(clear);
-        let best = best.or_else(|| made.len().checked_sub(1))?;
-        Some(made.swap_remove(best))
-    }
-
-    /// Rolled up, by a bend to level, and by a quarter bend up under the stub.
-    fn level(
-        placer: &Placer<'_>,
-        run: &Run,
-        vent: &VentLine,
-        crossing: &Crossing,
-        wye: Part,
-        way: &LevelWay,
-    ) -> Option<Self> {
-        let (catalog, size) = (placer.catalog, made_size(placer.catalog, vent.size));
-        let along = crossing.f.truncate().normalize_or_zero();
-        let across = vent.up - crossing.at.truncate();
-        let side = across - along * across.dot(along);
-        let square = side.normalize_or_zero();
-        let toward = arm::rolled_toward(crossing.f, square.extend(0.0), way.roll);
-        let street = turn::street(catalog, way.bend, size).filter(|_| way.street);
-        if way.street && (street.is_none() || wye.sizes.branch != Some(size)) {
-            return None;
-        }
-        let arm = match street {
-            Some(part) => {
-                arm::branch_leg(catalog, wye, size)
-                    + turn::take_off(catalog, part.pattern, size, EndName::Outlet)
-            }
-            None => arm::least_arm(catalog, wye, size, way.bend) + 0.25,
-        };
-        let plan = arm::lands(way.roll, arm::degrees(way.bend)).to_radians();
-        let ahead = square * plan.sin() - along * plan.cos();
-        let left = (side.length() - arm * toward.truncate().dot(square)) / plan.sin();
-        let knee = vent.up - ahead * left;
-        let start = knee - toward.truncate() * arm;
-        let on = (start - crossing.at.truncate()).dot(along);
-        let drop = crossing.f.z / crossing.f.truncate().length().max(1e-9);
-        let knee = knee.extend(crossing.at.z + on * drop + arm * toward.z);
-        let foot = vent.up.extend(knee.z + left * way.slope / 12.0);
-        let station = crossing.station - on;
-        let long = turn::take_off(catalog, Pattern::QuarterBendLongTurn, size, EndName::Inlet);
-        let quarter = if long > 0.0 {
-            Pattern::QuarterBendLongTurn
-        } else {
-            Pattern::QuarterBendShort
-        };
-        let on_the_run = left > 0.0 && station > 0.0 && station < run.path.length();
-        on_the_run.then(|| Self {
-            station,
-            toward,
-            bends: vec![(knee, way.bend, way.street), (foot, quarter, false)],
-        })
-    }
-}
-
-/// A way of a vent from its wye to level.
-struct LevelWay {
-    /// Roll of the wye, degrees above level.
-    roll: f64,
-    /// The bend behind it.
-    bend: Pattern,
-    /// By a street end in the wye's hub.
-    street: bool,
-    /// Slope of the level stretch, in/ft.
-    slope: f64,
-}
-
-/// The square one first, then those that lie lower, for where the slab leaves no room.
-const LEVEL_WAYS: [LevelWay; 5] = [
-    LevelWay {
-        roll: 45.0,
-        bend: Pattern::SixthBend,
-        street: false,
-        slope: VENT_SLOPE,
-    },
-    LevelWay {
-        roll: 45.0,
-        bend: Pattern::SixthBend,
-        street: true,
-        slope: VENT_SLOPE,
-    },
-    LevelWay {
-        roll: 30.0,
-        bend: Pattern::EighthBend,
-        street: true,
-        slope: VENT_SLOPE,
-    },
-    LevelWay {
-        roll: 22.5,
-        bend: Pattern::EighthBend,
-        street: true,
-        slope: VENT_SLOPE,
-    },
-    LevelWay {
-        roll: 20.0,
-        bend: Pattern::EighthBend,
-        street: true,
-        slope: VENT_SLOPE / 2.0,
-    },
-];
-
-/// Sets each dry vent to the size that is bought for it: the rules name the least that may be, and of some sizes no bends are
-/// made.
-pub fn pipe_vents(network: &mut Network, catalog: &Catalog) {
-    for vent in &mut network.vents {
-        vent.size = made_size(catalog, vent.size);
-    }
-}
-
-/// The size a vent is piped in: the least that has bends for it (1-1/4 in has none).
-pub(crate) fn made_size(catalog: &Catalog, size: Size) -> Size {
-    let has_bends = |s: &Size| {
-        [Pattern::EighthBend, Pattern::SixthBend]
-            .iter()
-            .all(|bend| catalog.find(*bend, Sizes::one(*s)).is_ok())
-    };
-    Size::ALL
-        .into_iter()
-        .filter(|s| *s >= size)
-        .find(has_bends)
-        .unwrap_or(size)
-}
-
-/// A point of a run's axis and its flow there.
-struct Crossing {
-    at: DVec3,
-    f: DVec3,
-    station: f64,
 }
 
 fn vent_name(layout: &Layout, vent: &VentLine) -> Id {

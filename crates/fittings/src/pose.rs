@@ -8,7 +8,7 @@ use layout::{Drain, Edge, ExitWay, Layout, Slab, Vent};
 use network::{Network, Run, Start, Tree};
 use units::{Grade, SAME_LENGTH, Size};
 
-use crate::{Joints, ground};
+use crate::{Joints, ground, vent};
 
 /// Levels measured in the ground, which the drain must keep.
 pub type Pins = Vec<Pin>;
@@ -38,6 +38,7 @@ pub fn pose(
     pins: &Pins,
 ) -> Vec<Problem> {
     let context = Context {
+        network,
         layout,
         catalog,
         rules,
@@ -47,11 +48,13 @@ pub fn pose(
         .trees
         .iter()
         .zip(&joints.trees)
-        .map(|(tree, joints)| context.problem(tree, joints))
+        .enumerate()
+        .map(|(t, (tree, joints))| context.problem(t, tree, joints))
         .collect()
 }
 
 struct Context<'a> {
+    network: &'a Network,
     layout: &'a Layout,
     catalog: &'a Catalog,
     rules: &'a Rules,
@@ -59,19 +62,20 @@ struct Context<'a> {
 }
 
 impl Context<'_> {
-    fn problem(&self, tree: &Tree, joints: &[Option<crate::Joint>]) -> Problem {
+    fn problem(&self, t: usize, tree: &Tree, joints: &[Option<crate::Joint>]) -> Problem {
         let drain = &self.layout.drains[tree.drain];
         let out = tree.runs[0].outlet_size();
         let runs = tree
             .runs
             .iter()
             .zip(joints)
-            .map(|(run, joint)| grades::Run {
+            .enumerate()
+            .map(|(r, (run, joint))| grades::Run {
                 id: run.id.clone(),
                 length: run.path.length(),
                 menu: self.menu(run),
                 steps: self.steps(run),
-                bounds: self.bounds(run),
+                bounds: self.bounds((t, r), run),
                 join: run.join.zip(joint.as_ref()).map(|(join, joint)| Join {
                     parent: join.parent,
                     at: join.at,
@@ -131,7 +135,7 @@ impl Context<'_> {
         run.bores.windows(2).map(step).collect()
     }
 
-    fn bounds(&self, run: &Run) -> Vec<Bound> {
+    fn bounds(&self, place: (usize, usize), run: &Run) -> Vec<Bound> {
         let mut bounds = self
             .layout
             .slab
@@ -144,6 +148,7 @@ impl Context<'_> {
                 Member::new(run.id.clone(), "start invert, told"),
             ));
         }
+        bounds.extend(self.foot_vents(place, run));
         let pins = self.pins.iter().filter(|pin| pin.run == run.id);
         bounds.extend(pins.flat_map(|pin| {
             let who = Member::new(run.id.clone(), &pin.says);
@@ -153,6 +158,21 @@ impl Context<'_> {
             ]
         }));
         bounds
+    }
+
+    /// An island's branch lies deep enough for the foot vent, which leaves it and rises under the slab to its wall.
+    fn foot_vents(&self, place: (usize, usize), run: &Run) -> impl Iterator<Item = Bound> {
+        let vents = self.network.vents.iter().enumerate();
+        let loops = vents.filter(move |(_, vent)| vent.run == place && vent.down.is_some());
+        loops.filter_map(|(v, vent)| {
+            let (station, centre) =
+                vent::island_needs(self.layout, self.catalog, (self.network, v))?;
+            let bore = self.catalog.pipe(run.size_at(station)).id();
+            let fixture = &self.layout.fixtures[vent.fixture].id;
+            let says = format!("foot vent of {fixture} under the slab");
+            let who = Member::new(run.id.clone(), &says);
+            Some(Bound::cap(station, centre - bore / 2.0, who))
+        })
     }
 
     /// Crown below every covering layer: a cap at the upstream end of each stretch of one floor zone and one size.

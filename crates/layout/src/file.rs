@@ -260,6 +260,7 @@ pub(crate) enum VentSays {
         wall: Option<Name>,
     },
     IslandLoop {
+        down: Option<Point>,
         up: Option<Point>,
         wall: Option<Name>,
     },

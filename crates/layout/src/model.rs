@@ -424,8 +424,11 @@ pub enum Vent {
     Common(Id),
     /// Wet-vented by the drain of this fixture.
     Wet(Id),
-    /// Island loop with a foot vent that comes up at `up` in `wall`.
+    /// Island loop: the vent comes down again at `down`, beside the riser, and goes on under the slab as a foot vent that
+    /// comes up at `up` in `wall`.
     IslandLoop {
+        /// Where the loop comes down through the floor.
+        down: DVec2,
         /// Where the foot vent comes up.
         up: DVec2,
         /// In which wall.

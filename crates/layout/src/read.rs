@@ -499,8 +499,9 @@ impl Reader {
                 wall: self.name(t.get("wall")),
             });
         }
-        let l = self.fields(f.get("island_loop"), &["up", "wall"])?;
+        let l = self.fields(f.get("island_loop"), &["down", "up", "wall"])?;
         Some(VentSays::IslandLoop {
+            down: self.point(l.get("down")),
             up: self.point(l.get("up")),
             wall: self.name(l.get("wall")),
         })

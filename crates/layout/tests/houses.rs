@@ -25,7 +25,7 @@ const ISLAND_HOUSE: &str = r#"(
         "tub1": (kind: tub, at: ("13'-2 3/4", "17'-5 3/4"), vent: (wet: "lav1")),
         "wc2": (kind: closet, at: (off: "w1", face: west, by: "12 in", from_end: "4'"), back_wall: "w1", vent: unknown),
         "washer": (kind: washer, at: ("20'", "19'"), vent: riser),
-        "sink": (kind: kitchen_sink, at: (in: "island", x: "2'-3", y: "-6 in"), vent: (island_loop: (up: (in: "w2", along: "26'")))),
+        "sink": (kind: kitchen_sink, at: (in: "island", x: "2'-3", y: "-6 in"), vent: (island_loop: (down: (in: "island", x: "1'-6", y: "0"), up: (in: "w2", along: "26'")))),
     },
     drains: {
         "house": (

@@ -313,15 +313,16 @@ fn vents(
                 continue;
             };
             let fixture = &layout.fixtures[f];
-            if let Some((take_off, up, wall)) = leaves(fixture, run, problems) {
+            if let Some(leaves) = leaves(fixture, run, problems) {
                 let closet = fixture.kind == FixtureKind::Closet;
                 let size = load::vent_size(rules, run.inlet_size(), closet);
                 vents.push(VentLine {
                     fixture: f,
                     run: (t, r),
-                    take_off,
-                    up,
-                    wall,
+                    take_off: leaves.take_off,
+                    down: leaves.down,
+                    up: leaves.up,
+                    wall: leaves.wall,
                     size,
                 });
             }
@@ -330,8 +331,16 @@ fn vents(
     vents
 }
 
+/// Where a vent leaves its run, and where it comes up.
+struct Leaves {
+    take_off: f64,
+    down: Option<DVec2>,
+    up: DVec2,
+    wall: Id,
+}
+
 /// Where a fixture's own dry or foot vent leaves its run, and where it comes up.
-fn leaves(fixture: &Fixture, run: &Run, problems: &mut Vec<Problem>) -> Option<(f64, DVec2, Id)> {
+fn leaves(fixture: &Fixture, run: &Run, problems: &mut Vec<Problem>) -> Option<Leaves> {
     match &fixture.vent {
         Vent::TakeOff { take_off, up, wall } => {
             let (station, off) = run.path.nearest(*take_off);
@@ -347,9 +356,19 @@ fn leaves(fixture: &Fixture, run: &Run, problems: &mut Vec<Problem>) -> Option<(
                     at: *take_off,
                 });
             }
-            Some((station, *up, wall.clone()))
+            Some(Leaves {
+                take_off: station,
+                down: None,
+                up: *up,
+                wall: wall.clone(),
+            })
         }
-        Vent::IslandLoop { up, wall } => Some((run.path.length(), *up, wall.clone())),
+        Vent::IslandLoop { down, up, wall } => Some(Leaves {
+            take_off: run.path.nearest(*down).0,
+            down: Some(*down),
+            up: *up,
+            wall: wall.clone(),
+        }),
         Vent::Riser
         | Vent::Common(_)
         | Vent::Wet(_)

@@ -121,8 +121,10 @@ pub struct VentLine {
     pub fixture: usize,
     /// The tree and run it leaves.
     pub run: (usize, usize),
-    /// Station of the take-off on that run.
+    /// Station of the take-off on that run; where an island loop comes down, beside it.
     pub take_off: f64,
+    /// Where an island loop comes down through the floor into this vent.
+    pub down: Option<DVec2>,
     /// Where it comes up.
     pub up: DVec2,
     /// In which wall.

@@ -20,15 +20,16 @@ pub(crate) fn marks(layout: &Layout, assembly: &Assembly) -> Vec<Mark> {
 fn stubs(assembly: &Assembly) -> Vec<Mark> {
     let mark = |stub: &fittings::Stub| {
         let size = stub.size.map_or(String::new(), |size| format!("  {size}"));
-        let (kind, what) = match stub.of {
-            StubOf::Cleanout(_) => (MarkKind::Cleanout, ""),
-            StubOf::Vent(_) => (MarkKind::Stub, " vent"),
-            StubOf::Fixture(_) | StubOf::Service(_) => (MarkKind::Stub, ""),
+        let kind = match stub.of {
+            StubOf::Cleanout(_) => MarkKind::Cleanout,
+            StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => {
+                MarkKind::Stub
+            }
         };
         let sign = if stub.top >= 0.0 { "+" } else { "" };
         let text = format!(
-            "{}{what}{size}  {sign}{}",
-            stub.id,
+            "{}{size}  {sign}{}",
+            stub.name(),
             units::inches_text(stub.top, 8)
         );
         Mark {

@@ -88,14 +88,18 @@ fn a_turned_cabinet_is_given_by_its_corners() {
 
 #[test]
 fn rod_readings_and_trench_bottoms() {
-    // By hand for the kitchen sink: a 2 in drain starts at -8.221 (4 in of concrete, 2 in gap, crown to invert 2.375 - 0.154 =
-    // 2.221). Wall 0.154 and 4 in of stone: bottom -12.375. Instrument 60 over the floor: rod 72.375 = 6'-0 3/8" = 6.03 ft.
-    // Floor layers 4 + 6 in: dig 2.375, printed to the quarter.
+    // By hand for the kitchen sink: its own cover would let it start at -8.221 (4 in of concrete, 2 in gap, crown to invert
+    // 2.375 - 0.154 = 2.221). But its loop's foot vent must stay under the concrete as far as its wall: hub 1.125 and a
+    // sixteenth, -5.188 there; 82.50 in back to the bend behind its wye at 1/4 an inch a foot, 1.719; down the wye's arm,
+    // rolled 10 degrees: 5.125 sin 45 sin 10 and a fortyeighth of 5.125 cos 45, 0.705; the wye stands 3.75 in downstream of
+    // the return, which is 0.078 higher, and the sink 4.86 in upstream of it, 0.101: -8.566 + 0.101 = -8.465.
+    // Wall 0.154 and 4 in of stone: bottom -12.619. Instrument 60 over the floor: rod 72.619 = 6'-0 5/8" = 6.05 ft.
+    // Floor layers 4 + 6 in: dig 2.619, printed to the quarter.
     let page = page(DEMO, "dig");
     let row = row(page.table("Rod ft").unwrap(), "kitchen drain", "0+16.2");
     assert_eq!(
         row[3..8],
-        ["-8 1/4\"", "-1'-0 3/8\"", "2 1/2\"", "6'-0 3/8\"", "6.03"]
+        ["-8 7/16\"", "-1'-0 5/8\"", "2 1/2\"", "6'-0 5/8\"", "6.05"]
     );
 }
 
@@ -137,17 +141,17 @@ fn a_trap_pit_is_deeper_than_its_trench() {
 
 #[test]
 fn the_push_on_the_lowest_cap() {
-    // By hand: the highest fitting is the street eighth bend under the hall closet's vent, its middle 3.91 in under the floor
-    // (its card prints it); 5 ft of head: water at 56.09. The outlet lies at -23.345: head 79.43 in = 6.62 ft, 2.87 psi by
-    // 0.433; on 4.5 in outside, 15.90 sq in: 46 lb.
+    // By hand: the highest fitting is the street eighth bend under the return of the kitchen's loop: the foot vent's axis
+    // there, -5.188 - 74.31/48 = -6.736, and (2.75 + 1.875) cos 45 = 3.27 up the wye: -3.47. 5 ft of head: water at 56.53.
+    // The outlet lies at -23.345: head 79.88 in = 6.66 ft, 2.89 psi by 0.4335; on 4.5 in outside, 15.90 sq in: 46 lb.
     let page = page(DEMO, "test");
-    assert_eq!(cell(&page, "Push, lb", "house drain outlet", "psi"), "2.87");
+    assert_eq!(cell(&page, "Push, lb", "house drain outlet", "psi"), "2.89");
     assert_eq!(
         cell(&page, "Push, lb", "house drain outlet", "Push, lb"),
         "46"
     );
-    // A stub left 18 in over the floor: 56.09 - 18 = 38.09 in, 1.37 psi, 6 lb on 2.375 in.
-    assert_eq!(cell(&page, "Push, lb", "washer", "psi"), "1.37");
+    // A stub left 18 in over the floor: 56.53 - 18 = 38.53 in, 1.39 psi, 6 lb on 2.375 in.
+    assert_eq!(cell(&page, "Push, lb", "washer", "psi"), "1.39");
     assert_eq!(cell(&page, "Push, lb", "washer", "Push, lb"), "6");
     // The cleanout outside lies past the cap at the wall.
     assert_eq!(
@@ -201,16 +205,17 @@ fn lift_in_wet_concrete() {
 
 #[test]
 fn the_record_tells_tops_of_pipe() {
-    // By hand: every run starts with its top 6 in under the floor (4 in concrete, 2 in gap), the trunk at 6 1/2 where it begins.
+    // By hand: the kitchen's invert starts at -8.465 for its loop's foot vent (counted with the rod readings), its top
+    // 2.221 higher: -6.244.
     let page = page(DEMO, "record");
     assert_eq!(
         cell(&page, "Top, lower end", "kitchen drain", "Top, upper end"),
-        "-6\""
+        "-6 1/4\""
     );
-    // 16'-2 1/2" at a quarter inch a foot: 4.05 lower.
+    // 16'-2 1/2" at a quarter inch a foot: 4.05 lower, -10.297.
     assert_eq!(
         cell(&page, "Top, lower end", "kitchen drain", "Top, lower end"),
-        "-10 1/16\""
+        "-10 5/16\""
     );
 }
 

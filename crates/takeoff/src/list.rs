@@ -460,7 +460,7 @@ fn closets<'a>(
             .fixtures
             .get(f)
             .is_some_and(|fixture| fixture.kind == FixtureKind::Closet),
-        StubOf::Vent(_) | StubOf::Cleanout(_) | StubOf::Service(_) => false,
+        StubOf::Vent(_) | StubOf::Return(_) | StubOf::Cleanout(_) | StubOf::Service(_) => false,
     };
     let risers = assembly.stubs.iter().filter(move |stub| closet(stub));
     risers.filter_map(|stub| Some((stub, stub.size?)))

@@ -34,7 +34,7 @@ fn check(case: &Case) -> Vec<Finding> {
 /// A hose or yard sink may stand outside.
 fn in_the_yard(case: &Case, stub: &Stub) -> bool {
     match stub.of {
-        StubOf::Fixture(f) | StubOf::Vent(f) => case.layout.fixtures[f].kind == FixtureKind::HoseSink,
+        StubOf::Fixture(f) | StubOf::Vent(f) | StubOf::Return(f) => case.layout.fixtures[f].kind == FixtureKind::HoseSink,
         StubOf::Cleanout(_) | StubOf::Service(_) => false,
     }
 }

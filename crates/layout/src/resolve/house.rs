@@ -618,9 +618,18 @@ impl Resolver<'_> {
                     wall: wall?,
                 })
             }
-            VentSays::IslandLoop { up, wall } => {
-                let (up, wall) = self.comes_up(says, up.as_ref(), wall.as_ref())?;
-                Some(Vent::IslandLoop { up, wall })
+            VentSays::IslandLoop { down, up, wall } => {
+                if down.is_none() {
+                    let what = "where its loop comes down again beside it (down)";
+                    self.tell(Evening::Vents, &says.name.id, what);
+                }
+                let down = self.point_of(down.as_ref());
+                let (up, wall) = self.comes_up(says, up.as_ref(), wall.as_ref()).unzip();
+                Some(Vent::IslandLoop {
+                    down: down?,
+                    up: up?,
+                    wall: wall?,
+                })
             }
         }
     }

@@ -325,6 +325,7 @@ fn faces(outcome: &Outcome, stub: &Stub) -> (String, String, String) {
             .get(n)
             .and_then(|fixture| fixture.back_wall.clone()),
         fittings::StubOf::Vent(_)
+        | fittings::StubOf::Return(_)
         | fittings::StubOf::Cleanout(_)
         | fittings::StubOf::Service(_) => None,
     };

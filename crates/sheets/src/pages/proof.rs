@@ -144,7 +144,7 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
 fn belongs(outcome: &Outcome, t: usize, of: StubOf) -> bool {
     let tree = &outcome.network.trees[t];
     match of {
-        StubOf::Fixture(f) | StubOf::Vent(f) => {
+        StubOf::Fixture(f) | StubOf::Vent(f) | StubOf::Return(f) => {
             tree.runs.iter().any(|run| run.fixtures.contains(&f))
         }
         StubOf::Cleanout(c) => {
@@ -168,7 +168,9 @@ fn stub_caps(outcome: &Outcome, t: usize) -> Vec<Cap> {
     open.filter_map(|stub| {
         let what = match stub.of {
             StubOf::Cleanout(_) => format!("{} (its plug)", name(stub)),
-            StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Service(_) => name(stub),
+            StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => {
+                name(stub)
+            }
         };
         Some(Cap {
             what,

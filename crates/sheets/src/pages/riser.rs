@@ -18,6 +18,11 @@ use crate::table::{Table, numbers, words};
 
 /// Heights over the floor that risers and vents are drawn to, inches: a picture, not a measure.
 const RISER: f64 = 36.0;
+/// Where an island's trap arm enters its riser, and how high its loop goes under the counter.
+const ISLAND_ARM: f64 = 18.0;
+const ISLAND_LOOP: f64 = 34.0;
+/// How far over the drain a vent is drawn to lie under the floor.
+const LYING: f64 = 6.0;
 const VENT: f64 = 84.0;
 /// Heights are drawn so many times larger, so that risers stand out of the long runs.
 const LIFT: f64 = 1.5;
@@ -44,9 +49,17 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     sheet.next_page();
     sheet.heading("Loads and fittings, trunk first");
     sheet.paragraph(&format!(
-        "Fixture units (DFU) by the {}. A wet-vented or group load is counted as that code's tables count it.",
+        "Fixture units (DFU) by the {}. A wet-vented or group load is counted as that code's tables count it. \
+         The numbers stand at the junctions of the drawing.",
         job.outcome.rules.code()
     ));
+    let loops = |f: &layout::Fixture| matches!(f.vent, Vent::IslandLoop { .. });
+    if job.outcome.layout.fixtures.iter().any(loops) {
+        sheet.paragraph(
+            "An island's loop goes as high as it fits under the counter before it comes down, and has cleanouts to rod all of it \
+             that lies below the sink's rim (IPC 916, IRC P3112, from memory).",
+        );
+    }
     sheet.table(&table(job.outcome));
     sheet.finish()
 }
@@ -94,6 +107,12 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<St
         canvas.path(points, stroke.pen);
     }
     legend(canvas, area, &mut placer, size);
+    for junction in junctions(outcome) {
+        let at = on(junction.at);
+        canvas.circle(at, 1.8, None, Some(Ink::BLACK));
+        let number = junction.number.to_string();
+        placer.label(canvas, at, &[&number], Style::new(size * 0.85).bold());
+    }
     for label in &named {
         let style = Style::new(size * if label.bold { 0.85 } else { 0.78 });
         let style = if label.bold {
@@ -177,17 +196,58 @@ fn strokes(outcome: &Outcome) -> Vec<Stroke> {
         };
         let low = level(outcome, t, r, vent.take_off);
         let from = run.path.point_at(vent.take_off);
+        let lies = low + LYING;
+        let mut points = vec![from.extend(low), from.extend(lies)];
+        points.extend(vent.down.map(|down| down.extend(lies)));
+        points.extend([vent.up.extend(lies), vent.up.extend(VENT)]);
         strokes.push(Stroke {
-            points: vec![
-                from.extend(low),
-                from.extend(low + 6.0),
-                vent.up.extend(low + 6.0),
-                vent.up.extend(VENT),
-            ],
+            points,
             pen: dashed,
         });
+        strokes.extend(vent.down.map(|down| {
+            let at = run.path.inlet();
+            Stroke {
+                points: vec![
+                    at.extend(ISLAND_ARM),
+                    at.extend(ISLAND_LOOP),
+                    down.extend(ISLAND_LOOP),
+                    down.extend(lies),
+                ],
+                pen: dashed,
+            }
+        }));
     }
     strokes
+}
+
+/// Where a run joins another.
+struct Junction {
+    number: usize,
+    at: DVec3,
+}
+
+/// The joins of the diagram, numbered as the table lists them.
+fn junctions(outcome: &Outcome) -> Vec<Junction> {
+    let mut junctions = Vec::new();
+    for (t, tree) in outcome.network.trees.iter().enumerate() {
+        for run in &tree.runs {
+            let Some(join) = run.join.filter(|_| branches_off(tree, run)) else {
+                continue;
+            };
+            let at = tree.runs[join.parent].path.point_at(join.at);
+            junctions.push(Junction {
+                number: junctions.len() + 1,
+                at: at.extend(level(outcome, t, join.parent, join.at)),
+            });
+        }
+    }
+    junctions
+}
+
+/// Whether a run joins its parent's side, and does not carry its upper end on.
+fn branches_off(tree: &network::Tree, run: &Run) -> bool {
+    run.join
+        .is_some_and(|join| join.at <= tree.runs[join.parent].path.length() - 1.0)
 }
 
 /// What stands on a run's upper end: the riser, and its vent over it.
@@ -209,7 +269,8 @@ fn riser(outcome: &Outcome, run: &Run, low: f64) -> Vec<Stroke> {
                         pen: Pen::new(1.2, Ink::SEWER).dashed(4.0, 2.5),
                     },
                 ],
-                Vent::Admittance | Vent::IslandLoop { .. } => vec![up(RISER)],
+                Vent::Admittance => vec![up(RISER)],
+                Vent::IslandLoop { .. } => vec![up(ISLAND_ARM)],
                 Vent::TakeOff { .. }
                 | Vent::Common(_)
                 | Vent::Wet(_)
@@ -267,7 +328,8 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
             let fixture = &outcome.layout.fixtures[n];
             let mut named = vec![Named {
                 at: at.extend(match fixture.vent {
-                    Vent::Riser | Vent::Admittance | Vent::IslandLoop { .. } => RISER,
+                    Vent::Riser | Vent::Admittance => RISER,
+                    Vent::IslandLoop { .. } => ISLAND_LOOP,
                     Vent::TakeOff { .. }
                     | Vent::Common(_)
                     | Vent::Wet(_)
@@ -330,6 +392,7 @@ fn vented(vent: &Vent) -> String {
 
 fn table(outcome: &Outcome) -> Table {
     let mut rows = Vec::new();
+    let mut numbers_given = 0;
     for (tree, grades) in outcome.network.trees.iter().zip(&outcome.grades) {
         for (run, line) in tree.runs.iter().zip(&grades.lines) {
             let carries: Vec<&str> = run
@@ -337,11 +400,18 @@ fn table(outcome: &Outcome) -> Table {
                 .iter()
                 .map(|n| outcome.layout.fixtures[*n].id.as_str())
                 .collect();
+            let number = if branches_off(tree, run) {
+                numbers_given += 1;
+                numbers_given.to_string()
+            } else {
+                String::new()
+            };
             rows.push(vec![
                 run.id.to_string(),
                 sizes(run),
                 grade(line.grade),
                 format!("{}", run.dfu),
+                number,
                 joined(outcome, tree, run),
                 carries.join(", "),
             ]);
@@ -353,6 +423,7 @@ fn table(outcome: &Outcome) -> Table {
             words("size"),
             words("slope"),
             numbers("DFU"),
+            words("at"),
             words("joins by"),
             words("carries"),
         ],
@@ -366,7 +437,7 @@ fn joined(outcome: &Outcome, tree: &network::Tree, run: &Run) -> String {
         return "leaves by the exit".into();
     };
     let parent = &tree.runs[join.parent];
-    if join.at > parent.path.length() - 1.0 {
+    if !branches_off(tree, run) {
         return format!("goes on as {}", parent.id);
     }
     let at = parent.path.point_at(join.at);

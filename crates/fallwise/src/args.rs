@@ -177,6 +177,9 @@ pub enum Command {
         /// Tell which of the two a page comes from, by the stamp printed on it
         #[arg(long, value_name = "STAMP")]
         page: Option<String>,
+        /// The shop sheet with prices, in place of the one beside NEW or OLD
+        #[arg(long, value_name = "FILE")]
+        prices: Option<PathBuf>,
     },
     /// Print what a shell needs to complete these commands
     Completions {

@@ -2,14 +2,18 @@
 
 use std::{fmt::Write as _, path::Path};
 
-use anyhow::Result;
-use field::{Book, Changes, Fate};
+use anyhow::{Result, bail};
+use field::{Book, Changes};
 use flow::Outcome;
-use units::feet_inches;
 
-use crate::{Status, field as trench, files, say, unusable};
+use crate::{Status, field as trench, files, foreman::WIDTH, say, unusable, wrap::wrap};
 
-pub(crate) fn changes(old: &Path, new: &Path, page: Option<&str>) -> Result<Status> {
+pub(crate) fn changes(
+    old: &Path,
+    new: &Path,
+    page: Option<&str>,
+    prices: Option<&Path>,
+) -> Result<Status> {
     let (before, now) = (files::read(old, None)?, files::read(new, None)?);
     let (first, second) = (flow::run(&before.inputs), flow::run(&now.inputs));
     for (outcome, problems) in [(&first, &before.problems), (&second, &now.problems)] {
@@ -38,9 +42,25 @@ pub(crate) fn changes(old: &Path, new: &Path, page: Option<&str>) -> Result<Stat
     if !problems.is_empty() {
         return trench::told(&problems);
     }
-    let changes = field::changes(&first, &second, &book, &takeoff::Shop::default());
-    say(&tell(&names, &changes, &book, whose.as_deref(), &second))?;
+    let shop = shop(old, new, prices)?;
+    let changes = field::changes(&first, &second, &book, &shop);
+    say(&tell(&names, &changes, &book, whose.as_deref()))?;
     Ok(Status::NothingFails)
+}
+
+/// The shop sheet named, else the new layout's, else the old one's.
+pub(crate) fn shop(old: &Path, new: &Path, prices: Option<&Path>) -> Result<takeoff::Shop> {
+    let mut flaws = Vec::new();
+    let of = if new.with_extension("shop.ron").exists() {
+        new
+    } else {
+        old
+    };
+    let shop = files::shop(of, prices, &mut flaws)?;
+    match flaws.as_slice() {
+        [] => Ok(shop),
+        flaws => bail!("{}", flaws.join("\n")),
+    }
 }
 
 /// How far the old layout was built: its own field book, else the new one's.
@@ -58,13 +78,7 @@ fn book(
     Ok((book, Some(name), problems))
 }
 
-fn tell(
-    names: &(String, String),
-    changes: &Changes,
-    book: &Book,
-    whose: Option<&str>,
-    new: &Outcome,
-) -> String {
+fn tell(names: &(String, String), changes: &Changes, book: &Book, whose: Option<&str>) -> String {
     let mut out = format!(
         "{} ({}) to {} ({})\n",
         names.0, changes.old, names.1, changes.new
@@ -83,95 +97,17 @@ fn tell(
         out.push_str("both say the same: nothing moved, every page holds\n");
         return out;
     }
-    section(
-        &mut out,
-        "Moved",
-        changes
-            .moved
-            .iter()
-            .map(|one| format!("{}: {}", one.id, one.says)),
-    );
-    let stamp = format!(
-        "every page stamped {} is out of date; gather them in and print them again",
-        changes.old
-    );
-    let pages = changes
-        .stale
-        .iter()
-        .map(|page| format!("other figures on {page}"));
-    section(&mut out, "Pages", std::iter::once(stamp).chain(pages));
-    section(
-        &mut out,
-        "Assemblies",
-        changes.assemblies.iter().map(assembly),
-    );
-    section(&mut out, "Cut", changes.cuts.iter().map(cut));
-    let count = |(name, n): &(String, usize)| format!("{n} x {name}");
-    section(
-        &mut out,
-        "Lost, glued where it cannot stay",
-        changes.lost.iter().map(count),
-    );
-    section(&mut out, "Buy", changes.buy.iter().map(count));
-    section(&mut out, "Return", changes.give_back.iter().map(count));
-    if changes.buy.is_empty() {
-        out.push_str("\nnothing to buy\n");
+    for section in changes.sections() {
+        let _ = writeln!(out, "\n{}", section.heading);
+        for line in &section.lines {
+            let _ = writeln!(out, "{}", wrap(line, WIDTH, "  ", "      "));
+        }
     }
-    if new.grades.iter().any(|grades| !grades.is_feasible()) {
-        let _ = writeln!(
-            out,
-            "\nthe new layout cannot fall as drawn: `fallwise check {}`",
-            names.1
-        );
+    if changes.cost.is_none() {
+        out.push_str("\nno prices: put them into a shop sheet beside the layout and the change is told in money too\n");
+    }
+    if !changes.fails.is_empty() {
+        let _ = writeln!(out, "\nmore of what fails: `fallwise check {}`", names.1);
     }
     out
-}
-
-fn section(out: &mut String, heading: &str, lines: impl Iterator<Item = String>) {
-    for (i, line) in lines.enumerate() {
-        if i == 0 {
-            let _ = writeln!(out, "\n{heading}");
-        }
-        let _ = writeln!(out, "  {line}");
-    }
-}
-
-fn assembly(change: &field::AssemblyChange) -> String {
-    let items: Vec<&str> = change.items.iter().map(units::Id::as_str).collect();
-    let mut says = format!("{} ({})", change.number, items.join(", "));
-    says.push_str(match change.fate {
-        Fate::Stands => ": stands as it is",
-        Fate::Refit => ": take apart and fit again",
-        Fate::SawOut => ": saw out what is lost",
-    });
-    if change.fate == Fate::Stands {
-        return says;
-    }
-    for (words, labels) in [
-        ("stay", &change.stay),
-        ("use again", &change.again),
-        ("lost", &change.lost),
-    ] {
-        if !labels.is_empty() {
-            let _ = write!(says, "; {words}: {}", labels.join(" "));
-        }
-    }
-    says
-}
-
-fn cut(cut: &field::NewCut) -> String {
-    let from = match &cut.from {
-        None => "from a new stick".into(),
-        Some((label, has)) if (has - cut.length).abs() <= 1.0 / 16.0 => {
-            format!("{label} fits as it is")
-        }
-        Some((label, has)) => format!("from {label}, {}", feet_inches(*has, 16)),
-    };
-    format!(
-        "{} {}, {}: {}, {from}",
-        cut.label,
-        cut.id,
-        cut.size,
-        feet_inches(cut.length, 16)
-    )
 }

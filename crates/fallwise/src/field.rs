@@ -9,10 +9,15 @@ use std::{
 };
 
 use anyhow::{Context, Result, bail};
-use field::{Book, Due, Judged, Said, Session, Solved, Stage, Weight};
+use field::{Book, Due, Judged, Noted, Said, Session, Solved, Stage, Weight};
 use flow::{Inputs, Outcome};
 
-use crate::{Status, field_json, files, foreman, say, unusable};
+use crate::{
+    Status, field_json, files,
+    foreman::{self, WIDTH},
+    say, unusable,
+    wrap::wrap,
+};
 
 /// What was asked of `fallwise field`.
 pub(crate) struct Asked<'a> {
@@ -151,7 +156,7 @@ struct Site<'a> {
 }
 
 /// What came of asking.
-struct Noted {
+struct Heard {
     /// Whether anybody answered at all: a line, or a terminal that was left.
     heard: bool,
     /// Readings noted.
@@ -178,10 +183,10 @@ impl Site<'_> {
     }
 
     /// Asks for what is due until it is all told or nobody answers.
-    fn ask(&self, book: &mut Book, mut text: String, asked: &Asked) -> Result<Noted> {
+    fn ask(&self, book: &mut Book, mut text: String, asked: &Asked) -> Result<Heard> {
         let terminal = std::io::stdin().is_terminal();
         let mut lines = std::io::stdin().lock().lines();
-        let mut noted = Noted {
+        let mut noted = Heard {
             heard: terminal,
             count: 0,
         };
@@ -214,7 +219,7 @@ impl Site<'_> {
                 break;
             };
             noted.heard = true;
-            let all = field::due(self.outcome, &unread(book));
+            let all = field::wanted(self.outcome, book);
             match self.take(
                 book,
                 &mut text,
@@ -267,73 +272,52 @@ impl Site<'_> {
                 return Ok(Took::Line);
             }
         };
-        let made = field::entry(self.outcome, book, due, value, session, false);
-        let entry = match made {
-            Ok(entry) => entry,
-            Err(wrong) => {
-                say(&format!("  not noted: {wrong}\n"))?;
-                return Ok(Took::Line);
-            }
-        };
-        let (new, id) = field::append(text, self.name, &entry)?;
-        let (with, problems) = field::read(&new, self.name);
-        let reading = with.readings.iter().find(|reading| reading.id == id);
-        let odd = reading.and_then(|reading| field::suspect(self.outcome, &with, reading));
-        if let Some(odd) = odd.filter(|_| problems.is_empty()) {
-            say(&format!(
-                "  {}; did you mean {}?\n  type y to note it as it was typed, or type it again: ",
-                odd.wrong, odd.meant
-            ))?;
-            let answer = lines.next().transpose()?.unwrap_or_default();
-            let answer = answer.trim();
-            if !matches!(answer, "y" | "yes") {
-                if answer.is_empty() {
-                    say("  not noted\n")?;
-                    return Ok(Took::Line);
+        let name = (text.as_str(), self.name);
+        match field::note(self.outcome, name, due, value, session, false) {
+            Noted::Odd(odd) => {
+                say(&format!(
+                    "  {}; did you mean {}?\n  type y to note it as it was typed, or type it again: ",
+                    odd.wrong, odd.meant
+                ))?;
+                let answer = lines.next().transpose()?.unwrap_or_default();
+                match answer.trim() {
+                    "y" | "yes" => {
+                        let noted = field::note(self.outcome, name, due, value, session, true);
+                        self.keep(book, text, noted)
+                    }
+                    "" => {
+                        say("  not noted\n")?;
+                        Ok(Took::Line)
+                    }
+                    again => self.take(book, text, due, all, again, session, lines),
                 }
-                return self.take(book, text, due, all, answer, session, lines);
             }
-            return self.note(
-                book,
-                text,
-                field::entry(self.outcome, book, due, value, session, true),
-            );
+            noted @ (Noted::Taken { .. } | Noted::Wrong(_)) => self.keep(book, text, noted),
         }
-        self.note(book, text, Ok(entry))
     }
 
-    /// Puts an entry into the book when the whole book then holds; else tells why not.
-    fn note(
-        &self,
-        book: &mut Book,
-        text: &mut String,
-        entry: Result<String, String>,
-    ) -> Result<Took> {
-        let entry = match entry {
-            Ok(entry) => entry,
-            Err(wrong) => {
+    /// Saves the book with a reading more and answers it; else tells why it was not noted.
+    fn keep(&self, book: &mut Book, text: &mut String, noted: Noted) -> Result<Took> {
+        let (new, with, id) = match noted {
+            Noted::Taken { text, book, id } => (text, book, id),
+            Noted::Wrong(wrong) => {
                 say(&format!("  not noted: {wrong}\n"))?;
                 return Ok(Took::Line);
             }
+            Noted::Odd(odd) => {
+                say(&format!("  not noted: {}\n", odd.wrong))?;
+                return Ok(Took::Line);
+            }
         };
-        let (new, id) = field::append(text, self.name, &entry)?;
-        let (with, problems) = in_order(self.outcome, &new, self.name);
-        if let Some(problem) = problems.first() {
-            say(&format!(
-                "  not noted: {}; {}\n",
-                problem.wrong, problem.right
-            ))?;
-            return Ok(Took::Line);
-        }
         layout::save(self.path, &new)?;
         *text = new;
-        *book = with;
+        *book = *with;
         let judged = field::judge(self.outcome, book);
         let mut out = format!("  noted as reading {id}\n");
         for one in judged.about(&id) {
             out.push_str(&answer(one));
         }
-        if changes_the_rest(book, &id) {
+        if field::changes_the_rest(book, &id) {
             let solved = field::solve_back(self.inputs, self.outcome, book)?;
             out.push_str(&again(self, book, &solved));
         }
@@ -366,30 +350,6 @@ Each answer is saved as you type it.
 
 ";
 
-/// The book as it was before the first reading: what was ever due.
-fn unread(book: &Book) -> Book {
-    let mut book = book.clone();
-    book.readings.clear();
-    book
-}
-
-/// Whether a reading fixes something that the rest must follow: a sleeve that is poured, pipe that is glued.
-fn changes_the_rest(book: &Book, id: &units::Id) -> bool {
-    let reading = book.readings.iter().find(|reading| reading.id == *id);
-    reading.is_some_and(|reading| match reading.what {
-        field::What::Sleeve(..) => true,
-        field::What::Invert(..) | field::What::Crown(..) | field::What::Stub(_) => {
-            reading.stage >= Stage::Glued
-        }
-        field::What::Top(_)
-        | field::What::Trench(..)
-        | field::What::Diagonal(..)
-        | field::What::String(..)
-        | field::What::Heat(_)
-        | field::What::Done => false,
-    })
-}
-
 /// A question with what the plan has.
 fn question(due: &Due) -> String {
     let mut out = format!("\n[{}] {}\n", due.stage.says(), due.asks);
@@ -403,15 +363,18 @@ fn question(due: &Due) -> String {
 fn list(outcome: &Outcome, book: &Book) -> String {
     let due = field::due(outcome, book);
     let lines = field::in_kinds(due.iter());
-    lines.iter().map(|line| format!("  {line}\n")).collect()
+    let told = |line: &String| format!("{}\n", wrap(line, WIDTH, "  ", "    "));
+    lines.iter().map(told).collect()
 }
 
-/// An answer and its next act.
+/// An answer and its next act; one that another answer explains has no act of its own.
 fn answer(said: &Said) -> String {
     let (mark, style) = mark(said.weight);
-    let mut out = format!("  {style}{mark}{style:#} {}\n", said.says);
-    if !said.next.is_empty() {
-        let _ = writeln!(out, "      next: {}", said.next);
+    let says = wrap(&said.says, WIDTH, "", "    ");
+    let mut out = format!("  {style}{mark}{style:#} {says}\n");
+    if !said.next.is_empty() && !said.explained {
+        let next = wrap(&said.next, WIDTH, "      next: ", "        ");
+        let _ = writeln!(out, "{next}");
     }
     out
 }
@@ -459,91 +422,14 @@ fn report(site: &Site, book: &Book, judged: &Judged, solved: &Solved) -> String 
 
 /// What the flow makes of what stands.
 fn again(site: &Site, book: &Book, solved: &Solved) -> String {
-    if solved.says.is_empty() {
-        return String::new();
-    }
-    let mut out = String::from("\nSolved again from what stands\n");
-    for line in &solved.says {
-        let _ = writeln!(out, "  {line}");
-    }
-    for problem in &solved.outcome.problems {
-        let _ = writeln!(out, "  {problem}");
-    }
-    for budget in flow::budget(&solved.outcome) {
-        out.push_str(&drain(site, &budget));
-    }
-    let short = solved
-        .outcome
-        .grades
-        .iter()
-        .any(|grades| !grades.is_feasible());
-    if short {
-        for mend in flow::mends(&solved.inputs, &solved.outcome) {
-            let leaves = units::feet_inches(mend.exit_invert, 16);
-            let _ = writeln!(
-                out,
-                "    would do: {}; then it leaves at {leaves}",
-                mend.says
-            );
-        }
-    }
-    for trouble in &solved.outcome.assembly.troubles {
-        let _ = writeln!(
-            out,
-            "  {}: {}; {}",
-            trouble.run, trouble.says, trouble.would_do
-        );
-    }
-    out.push_str(&cuts(site, book, solved));
-    out
-}
-
-fn drain(site: &Site, budget: &flow::Budget) -> String {
-    let feet = |z| units::feet_inches(z, 16);
-    let was = flow::budget(site.outcome);
-    let was = was.iter().find(|one| one.drain == budget.drain);
-    let before = was.map_or(String::new(), |was| {
-        format!(" (planned {})", feet(was.exit_invert))
-    });
-    let room = match (budget.short, budget.spare) {
-        (Some(short), _) => format!(
-            "{} short: it cannot fall from what stands",
-            units::inches_text(short, 16)
-        ),
-        (None, Some(spare)) => format!("{} spare", units::inches_text(spare, 16)),
-        (None, None) => "nothing outside is told".into(),
-    };
-    let chain: Vec<&str> = budget.chain.iter().map(units::Id::as_str).collect();
-    let odds = if chain.is_empty() {
-        String::new()
-    } else {
-        format!("; at odds: {}", chain.join(", "))
-    };
-    format!(
-        "  {} leaves at {}{before}, {room}{odds}\n",
-        budget.drain,
-        feet(budget.exit_invert)
-    )
-}
-
-fn cuts(site: &Site, book: &Book, solved: &Solved) -> String {
-    let next = field::next_cuts(site.outcome, &solved.outcome, book);
     let mut out = String::new();
-    for (i, cut) in next.iter().enumerate() {
+    for (i, line) in field::again(site.outcome, book, solved).iter().enumerate() {
         if i == 0 {
-            out.push_str("  cuts by what stands, in the order they are glued:\n");
+            out.push_str("\nSolved again from what stands\n");
         }
-        let planned = cut.planned.map_or("not planned".into(), |was| {
-            format!("planned {}", units::feet_inches(was, 16))
-        });
-        let _ = writeln!(
-            out,
-            "    {} {}, {}: {}, {planned}",
-            cut.label,
-            cut.id,
-            cut.size,
-            units::feet_inches(cut.now, 16)
-        );
+        let deep = line.len() - line.trim_start().len() + 2;
+        let (first, next) = (" ".repeat(deep), " ".repeat(deep + 2));
+        let _ = writeln!(out, "{}", wrap(line, WIDTH, &first, &next));
     }
     out
 }
@@ -563,7 +449,7 @@ fn stop_points(outcome: &Outcome, book: &Book, judged: &Judged) -> String {
             .into_iter()
             .partition(|line| told.contains(line));
         for line in &new {
-            let _ = writeln!(out, "    stop: {line}");
+            let _ = writeln!(out, "{}", wrap(line, WIDTH, "    stop: ", "      "));
         }
         match old.len() {
             0 => {}
@@ -572,14 +458,14 @@ fn stop_points(outcome: &Outcome, book: &Book, judged: &Judged) -> String {
         }
         told.extend(new);
         for line in &point.missing {
-            let _ = writeln!(out, "    {line}");
+            let _ = writeln!(out, "{}", wrap(line, WIDTH, "    missing: ", "      "));
         }
     }
     out
 }
 
 /// The time as the book writes it, from the system's clock (UTC: the clock alone knows no time zone).
-fn now() -> String {
+pub(crate) fn now() -> String {
     let seconds = SystemTime::now()
         .duration_since(UNIX_EPOCH)
         .map_or(0, |since| since.as_secs());

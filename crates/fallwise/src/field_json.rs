@@ -121,6 +121,23 @@ fn cause(cause: &field::Cause) -> Value {
     let stubs: Vec<&str> = cause.stubs.iter().map(units::Id::as_str).collect();
     match &cause.why {
         field::Why::Mirrored { how } => json!({ "stubs": stubs, "mirrored": how }),
+        field::Why::Assembly {
+            number,
+            by,
+            degrees,
+            joint,
+        } => json!({
+            "stubs": stubs,
+            "assembly": number,
+            "shifted": place(*by),
+            "degrees": degrees.map(num),
+            "joint": joint.as_ref().map(|joint| json!({
+                "into": joint.into.as_str(),
+                "glued": joint.glued,
+                "play": num(joint.play),
+                "wants": num(joint.wants),
+            })),
+        }),
         field::Why::Shifted {
             by,
             figures,

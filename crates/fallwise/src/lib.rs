@@ -105,7 +105,12 @@ pub fn run(args: &Args) -> Result<Status> {
             when: when.as_deref(),
             as_built: as_built.as_deref(),
         }),
-        Command::Changes { old, new, page } => changes::changes(old, new, page.as_deref()),
+        Command::Changes {
+            old,
+            new,
+            page,
+            prices,
+        } => changes::changes(old, new, page.as_deref(), prices.as_deref()),
         Command::Completions { shell } => help::completions(*shell),
         Command::Manual => help::manual(),
     }

@@ -27,10 +27,10 @@ mod with_viewer {
 
     use anyhow::Context;
     use flow::Outcome;
-    use viewer::{Hooks, House, Shot, ViewError, ViewOptions, Viewpoint};
+    use viewer::{BookHooks, Hooks, House, Shot, ViewError, ViewOptions, Viewpoint};
 
     use super::{Path, PathBuf, Result, Status, Wanted};
-    use crate::{files, house::house, say, unusable};
+    use crate::{field as trench, files, house::house, say, unusable};
 
     /// A picture of the walk: a phone held upright, pixels.
     const WALK_SIZE: (u32, u32) = (1080, 1440);
@@ -76,7 +76,53 @@ mod with_viewer {
                 };
                 crate::house::mends(&read.inputs)
             }),
+            book: book_hooks(file),
         }
+    }
+
+    /// The field book of a text that may be changing, with the files that stand beside `file`.
+    fn book_hooks(file: &Path) -> BookHooks {
+        let [page, line, change] = [0; 3].map(|_| PathBuf::from(file));
+        BookHooks {
+            sheet: Arc::new(move |text, book, stage| {
+                let (inputs, outcome) = run(&page, text)?;
+                let (book, problems) = trench::in_order(&outcome, book, &book_name(&page));
+                if !problems.is_empty() {
+                    let lines: Vec<String> = problems.iter().map(ToString::to_string).collect();
+                    return Err(lines.join("\n"));
+                }
+                let stage = stage.unwrap_or_else(|| ::field::stage_at_hand(&book));
+                ::field::sheet(&inputs, &outcome, &book, stage).map_err(|e| e.to_string())
+            }),
+            note: Arc::new(move |text, book, due, typed, session, sure| {
+                let outcome = match run(&line, text) {
+                    Ok((_, outcome)) => outcome,
+                    Err(wrong) => return ::field::Noted::Wrong(wrong),
+                };
+                session.when = trench::now();
+                let name = book_name(&line);
+                ::field::note(&outcome, (book, &name), due, typed, session, sure)
+            }),
+            changes: Arc::new(move |old, new, book| {
+                let ran = run(&change, old).and_then(|old| Ok((old.1, run(&change, new)?.1)));
+                let Ok((old, new)) = ran else {
+                    return Vec::new();
+                };
+                let (book, _) = trench::in_order(&old, book, &book_name(&change));
+                let shop = crate::changes::shop(&change, &change, None).unwrap_or_default();
+                ::field::changes(&old, &new, &book, &shop).sections()
+            }),
+        }
+    }
+
+    fn book_name(file: &Path) -> String {
+        trench::book_of(file).display().to_string()
+    }
+
+    fn run(file: &Path, text: &str) -> Result<(flow::Inputs, flow::Outcome), String> {
+        let read = files::read_as(file, text.to_owned(), None).map_err(|e| format!("{e:#}"))?;
+        let outcome = flow::run(&read.inputs);
+        Ok((read.inputs, outcome))
     }
 
     /// Reads the house; all that is wrong as one text, a mistake a line, for the screen.

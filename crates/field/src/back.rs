@@ -4,11 +4,12 @@
 use fittings::{Pin, Pins, StubOf};
 use flow::{Inputs, Outcome};
 use glam::DVec2;
-use layout::{Edit, EditError, File, RunEnd, Step};
+use layout::{Edit, EditError, File, RunEnd, Step, Vent};
+use network::Start;
 use units::{Grade, Id};
 
 use crate::{
-    book::{Book, Stage},
+    book::Book,
     glued::glued_pieces,
     judge::{Judged, LevelRead, judge},
     plan::{Plan, Planned},
@@ -198,8 +199,12 @@ impl Made<'_> {
             let path = ["runs", branch.id.as_str(), "to", "at"];
             let new = leg.unwrap_or(*at + aside);
             self.edits.push(Edit::set(path, file.point_text(new)));
-            self.says
-                .push(format!("{} meets it {}", branch.id, moved(new - *at)));
+            self.says.push(format!(
+                "{} meets {} {} of the plan's place",
+                branch.id,
+                trunk.id,
+                moved(new - *at)
+            ));
         }
     }
 
@@ -208,7 +213,7 @@ impl Made<'_> {
             let Some(stub) = self.plan.stub(&read.id) else {
                 continue;
             };
-            if !is_fixed(read.stage) || read.unsure || read.off().length() < MOVED {
+            if !read.stage.is_glued() || read.unsure || read.off().length() < MOVED {
                 continue;
             }
             match stub.of {
@@ -221,12 +226,67 @@ impl Made<'_> {
                     self.edits
                         .push(Edit::set(path, file.point_text(read.measured)));
                 }
-                // A vent and a service are led by several points; their stub alone does not tell where they lie.
-                StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => continue,
+                StubOf::Vent(index) => self.vent(file, index, read.measured),
+                StubOf::Return(index) => self.island_return(file, index, read.measured),
+                StubOf::Service(index) => self.service(file, index, read.measured),
             }
             self.says
                 .push(format!("{} is glued {}", read.id, moved(read.off())));
         }
+    }
+
+    /// Where a vent comes up. Its take-off goes with it where the plan has the one under the other, for then a plumb pipe
+    /// stands on it; elsewhere the take-off stays and the vent's lying part turns.
+    fn vent(&mut self, file: &File, index: usize, at: DVec2) {
+        let fixture = &self.plan.layout().fixtures[index];
+        let path = |kind, what| ["fixtures", fixture.id.as_str(), "vent", kind, what];
+        match &fixture.vent {
+            Vent::TakeOff { take_off, up, .. } => {
+                let edit = Edit::set(path("take_off", "up"), file.point_text(at));
+                self.edits.push(edit);
+                if take_off.distance(*up) < MOVED {
+                    let start = Start::Fixture(index);
+                    let run = self.plan.runs().find(|planned| planned.run.start == start);
+                    let on_run = run.map(|planned| {
+                        let line = &planned.run.path;
+                        line.point_at(line.nearest(at).0)
+                    });
+                    let at = file.point_text(on_run.unwrap_or(at));
+                    self.edits.push(Edit::set(path("take_off", "at"), at));
+                }
+            }
+            Vent::IslandLoop { .. } => {
+                let edit = Edit::set(path("island_loop", "up"), file.point_text(at));
+                self.edits.push(edit);
+            }
+            // These come up with their fixture's own riser, or not at all.
+            Vent::Riser
+            | Vent::Common(_)
+            | Vent::Wet(_)
+            | Vent::Admittance
+            | Vent::Combination
+            | Vent::Other(_)
+            | Vent::Unknown => {}
+        }
+    }
+
+    /// Where an island's loop comes down again.
+    fn island_return(&mut self, file: &File, index: usize, at: DVec2) {
+        let id = &self.plan.layout().fixtures[index].id;
+        let path = ["fixtures", id.as_str(), "vent", "island_loop", "down"];
+        self.edits.push(Edit::set(path, file.point_text(at)));
+    }
+
+    /// Where a service comes up: its last point; what lies before it is not measured by that.
+    fn service(&mut self, file: &File, index: usize, at: DVec2) {
+        let service = &self.plan.layout().services[index];
+        let path = [
+            Step::from("services"),
+            Step::from(service.id.as_str()),
+            Step::from("path"),
+            Step::from(service.path.len() - 1),
+        ];
+        self.edits.push(Edit::set(path, file.point_text(at)));
     }
 
     fn runs(&mut self, judged: &Judged) {
@@ -235,7 +295,7 @@ impl Made<'_> {
             let glued: Vec<&LevelRead> = judged
                 .levels
                 .iter()
-                .filter(|level| level.run == planned.run.id && is_fixed(level.stage))
+                .filter(|level| level.run == planned.run.id && level.stage.is_glued())
                 .collect();
             self.run(planned, &glued);
         }
@@ -262,13 +322,6 @@ impl Made<'_> {
             doubt: self.plan.book.level + HUB_PLAY,
             says: format!("glued, reading {}", lowest.reading),
         });
-    }
-}
-
-fn is_fixed(stage: Stage) -> bool {
-    match stage {
-        Stage::Strings | Stage::Sleeve | Stage::Dug | Stage::DryFit => false,
-        Stage::Glued | Stage::Backfilled | Stage::Pour => true,
     }
 }
 

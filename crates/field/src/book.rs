@@ -78,11 +78,7 @@ impl Book {
 
     /// Whether an item is glued, by the stage of its readings.
     pub fn is_glued(&self, of: &Id) -> bool {
-        let glued = |stage| match stage {
-            Stage::Strings | Stage::Sleeve | Stage::Dug | Stage::DryFit => false,
-            Stage::Glued | Stage::Backfilled | Stage::Pour => true,
-        };
-        self.stage_of(of).is_some_and(glued)
+        self.stage_of(of).is_some_and(Stage::is_glued)
     }
 }
 
@@ -263,6 +259,14 @@ impl Stage {
             Self::Glued => "glued",
             Self::Backfilled => "backfilled",
             Self::Pour => "pour",
+        }
+    }
+
+    /// Whether pipe is glued at this stage.
+    pub fn is_glued(self) -> bool {
+        match self {
+            Self::Strings | Self::Sleeve | Self::Dug | Self::DryFit => false,
+            Self::Glued | Self::Backfilled | Self::Pour => true,
         }
     }
 

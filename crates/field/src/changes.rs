@@ -7,12 +7,12 @@ use catalog::Part;
 use fittings::{Piece, What};
 use flow::Outcome;
 use glam::DVec3;
-use takeoff::{Shop, Takeoff};
+use takeoff::{Per, Shop, Takeoff, stick_name};
 use units::{Id, Size};
 
 use crate::{
     book::Book,
-    glued::glued_pieces,
+    glued::{cut_pieces, glued_pieces},
     plan::stub_name,
     say::{feet, high_low, moved},
 };
@@ -91,14 +91,51 @@ pub struct Changes {
     pub assemblies: Vec<AssemblyChange>,
     /// The cuts to make.
     pub cuts: Vec<NewCut>,
-    /// How many to buy, by name.
-    pub buy: Vec<(String, usize)>,
-    /// How many to return, by name, spares kept.
-    pub give_back: Vec<(String, usize)>,
+    /// What to buy.
+    pub buy: Vec<Goods>,
+    /// What to return: fittings with their spares kept, and whole sticks that nothing is cut from.
+    pub give_back: Vec<Goods>,
     /// The kinds of pages whose figures changed; every page bears the old stamp and is out of date by it.
     pub stale: Vec<String>,
-    /// Fittings that are lost because they are glued, by name.
-    pub lost: Vec<(String, usize)>,
+    /// Fittings that are lost because they are glued.
+    pub lost: Vec<Goods>,
+    /// What the change costs; `None` without a single price.
+    pub cost: Option<Cost>,
+    /// What fails in the new layout, so that nothing should be cut by it yet.
+    pub fails: Vec<String>,
+}
+
+/// So many of one thing, as the buying list calls it.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Goods {
+    /// Its name.
+    pub name: String,
+    /// How many.
+    pub count: usize,
+    /// What one costs, when the shop sheet tells.
+    pub price: Option<f64>,
+}
+
+impl Goods {
+    /// What all of them cost.
+    pub fn cost(&self) -> Option<f64> {
+        self.price.map(|price| price * self.count as f64)
+    }
+}
+
+/// What a change costs, in the shop sheet's currency.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Cost {
+    /// The sign or word put before amounts; empty when the shop sheet has none.
+    pub currency: String,
+    /// What is to be bought.
+    pub buy: f64,
+    /// What comes back for what is returned.
+    pub back: f64,
+    /// Bought once and lost in the ground.
+    pub lost: f64,
+    /// What has no price, so that it is in none of these.
+    pub unpriced: Vec<String>,
 }
 
 impl Changes {
@@ -114,9 +151,11 @@ pub fn changes(old: &Outcome, new: &Outcome, book: &Book, shop: &Shop) -> Change
     let take = |of: &Outcome| takeoff::take(&of.layout, &of.assembly, &of.catalog, shop);
     let (before, now) = (take(old), take(new));
     let work = Work::new(old, new, book, &before);
-    let (cuts, short) = work.cuts(&before, &now, shop);
-    let (mut buy, give_back) = work.fittings(&before, shop);
+    let (cuts, short, whole) = work.cuts(&before, &now, shop);
+    let (mut buy, mut give_back) = work.fittings(&before, shop);
     buy.extend(sticks(&short, new, shop));
+    give_back.extend(counted_sticks(whole.into_iter(), shop));
+    let lost = work.lost_parts(shop);
     let assemblies = work.assemblies(&before);
     let moved = moved_items(old, new);
     Changes {
@@ -126,27 +165,56 @@ pub fn changes(old: &Outcome, new: &Outcome, book: &Book, shop: &Shop) -> Change
         moved,
         assemblies,
         cuts,
+        cost: cost(shop, &buy, &give_back, &lost),
         buy,
         give_back,
-        lost: work.lost_parts(),
+        lost,
+        fails: fails(new),
     }
 }
 
-/// How many of each, by name.
-type Counts = Vec<(String, usize)>;
+/// What fails in a layout, a sentence each.
+fn fails(of: &Outcome) -> Vec<String> {
+    let failing = of
+        .findings
+        .iter()
+        .filter(|one| one.verdict == checks::Verdict::Fails);
+    let mut fails: Vec<String> = failing.map(|one| one.says.clone()).collect();
+    if fails.is_empty() && !of.grades.iter().all(grades::Grades::is_feasible) {
+        fails.push("it cannot fall as drawn".into());
+    }
+    fails
+}
+
+fn cost(shop: &Shop, buy: &[Goods], back: &[Goods], lost: &[Goods]) -> Option<Cost> {
+    let sum = |goods: &[Goods]| goods.iter().filter_map(Goods::cost).sum();
+    let all = buy.iter().chain(back).chain(lost);
+    let unpriced: BTreeSet<String> = all
+        .filter(|one| one.price.is_none())
+        .map(|one| one.name.clone())
+        .collect();
+    (!shop.prices.is_empty()).then(|| Cost {
+        currency: shop.currency.clone(),
+        buy: sum(buy),
+        back: sum(back),
+        lost: sum(lost),
+        unpriced: unpriced.into_iter().collect(),
+    })
+}
 
 /// Both sets of pieces, matched.
 struct Work<'a> {
     old: &'a Outcome,
     new: &'a Outcome,
     glued: BTreeSet<usize>,
+    cut: BTreeSet<usize>,
     /// For each old piece, the new piece it already is, in its place.
     stays: Vec<Option<usize>>,
 }
 
 impl<'a> Work<'a> {
     fn new(old: &'a Outcome, new: &'a Outcome, book: &Book, before: &Takeoff) -> Self {
-        let glued = glued_pieces(old, book);
+        let (glued, cut) = (glued_pieces(old, book), cut_pieces(old, book));
         let mut stays = vec![None; old.assembly.pieces.len()];
         let mut taken = BTreeSet::new();
         let news = by_item(&new.assembly.pieces);
@@ -166,6 +234,7 @@ impl<'a> Work<'a> {
             old,
             new,
             glued,
+            cut,
             stays,
         }
     }
@@ -214,13 +283,14 @@ impl<'a> Work<'a> {
             .collect()
     }
 
-    fn lost_parts(&self) -> Vec<(String, usize)> {
+    fn lost_parts(&self, shop: &Shop) -> Vec<Goods> {
         let pieces = self.old.assembly.pieces.iter().enumerate();
-        counted(
-            pieces
-                .filter(|(p, _)| self.is_lost(*p))
-                .filter_map(|(_, piece)| piece.part()),
-        )
+        let lost = pieces.filter(|(p, _)| self.is_lost(*p));
+        let mut counts: BTreeMap<Part, usize> = BTreeMap::new();
+        lost.filter_map(|(_, piece)| piece.part())
+            .for_each(|part| *counts.entry(part).or_default() += 1);
+        let of = |(part, n)| fitting(part, n, shop);
+        counts.into_iter().map(of).collect()
     }
 
     /// New pieces that no old piece already is.
@@ -233,7 +303,7 @@ impl<'a> Work<'a> {
 
     /// What to buy and return of fittings: bought, less what stands and what is lost, against what is still wanted and its
     /// spares.
-    fn fittings(&self, before: &Takeoff, shop: &Shop) -> (Counts, Counts) {
+    fn fittings(&self, before: &Takeoff, shop: &Shop) -> (Vec<Goods>, Vec<Goods>) {
         let mut have: BTreeMap<Part, usize> = BTreeMap::new();
         for line in &before.fittings {
             have.insert(line.part, line.count + line.spare);
@@ -263,9 +333,9 @@ impl<'a> Work<'a> {
                 self.spare_of(part, shop)
             };
             if wants > has {
-                buy.push((part.to_string(), wants - has));
+                buy.push(fitting(part, wants - has, shop));
             } else if has > keep {
-                give.push((part.to_string(), has - keep));
+                give.push(fitting(part, has - keep, shop));
             }
         }
         (buy, give)
@@ -280,14 +350,14 @@ impl<'a> Work<'a> {
         )
     }
 
-    /// The cuts to make, each from the shortest loose old piece or end of a stick that is long enough; and those for which
-    /// there is none.
+    /// The cuts to make, each from the shortest loose old piece or end of a stick that is long enough, whole sticks last;
+    /// those for which there is none; and the whole sticks that are left.
     fn cuts(
         &self,
         before: &Takeoff,
         now: &Takeoff,
         shop: &Shop,
-    ) -> (Vec<NewCut>, Vec<(Size, f64)>) {
+    ) -> (Vec<NewCut>, Lengths, Lengths) {
         let mut pool = self.pool(before, shop);
         let wanted: BTreeSet<usize> = self.wanted().into_iter().collect();
         let mut want: Vec<&takeoff::Cut> = now
@@ -300,19 +370,24 @@ impl<'a> Work<'a> {
         let (mut cuts, mut short) = (Vec::new(), Vec::new());
         for cut in want {
             let length = cut.length.value;
-            let fits = |(_, size, has): &(String, Size, f64)| {
-                *size == cut.size && *has >= length - SAME_CUT
-            };
-            let best = (0..pool.len())
-                .filter(|i| fits(&pool[*i]))
-                .min_by(|a, b| pool[*a].2.total_cmp(&pool[*b].2));
+            let fits = |pipe: &Pipe| pipe.size == cut.size && pipe.length >= length - SAME_CUT;
+            let rank = |i: &usize| (pool[*i].whole, pool[*i].length);
+            let best = (0..pool.len()).filter(|i| fits(&pool[*i])).min_by(|a, b| {
+                let (a, b) = (rank(a), rank(b));
+                a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+            });
             let from = best.map(|i| {
-                let (label, size, has) = pool.swap_remove(i);
-                let left = has - length - shop.kerf;
+                let pipe = pool.swap_remove(i);
+                let left = pipe.length - length - shop.kerf;
                 if left >= SCRAP {
-                    pool.push((format!("the rest of {label}"), size, left));
+                    pool.push(Pipe {
+                        label: rest_of(&pipe.label),
+                        length: left,
+                        whole: false,
+                        ..pipe
+                    });
                 }
-                (label, has)
+                (pipe.label, pipe.length)
             });
             if from.is_none() {
                 short.push((cut.size, length));
@@ -326,29 +401,81 @@ impl<'a> Work<'a> {
             });
         }
         cuts.sort_by_key(|cut| now.cuts.iter().position(|c| c.label == cut.label));
-        (cuts, short)
+        let whole = pool.into_iter().filter(|pipe| pipe.whole);
+        (
+            cuts,
+            short,
+            whole.map(|pipe| (pipe.size, pipe.length)).collect(),
+        )
     }
 
-    /// Loose cuts of the old layout, and the ends left of its sticks.
-    fn pool(&self, before: &Takeoff, shop: &Shop) -> Vec<(String, Size, f64)> {
+    /// Pipe at hand: loose cuts of the old layout, the ends left of its sticks, and the sticks that nothing is cut from
+    /// and nothing that stays will be.
+    fn pool(&self, before: &Takeoff, shop: &Shop) -> Vec<Pipe> {
+        let is_cut = |cut: &takeoff::Cut| self.cut.contains(&cut.piece);
         let loose = before.cuts.iter().filter(|cut| self.is_loose(cut.piece));
-        let mut pool: Vec<(String, Size, f64)> = loose
-            .map(|cut| (format!("the old {}", cut.label), cut.size, cut.length.value))
+        let mut pool: Vec<Pipe> = loose
+            .filter(|cut| is_cut(cut))
+            .map(|cut| Pipe {
+                label: format!("the old {}", cut.label),
+                size: cut.size,
+                length: cut.length.value,
+                whole: false,
+            })
             .collect();
         for line in &before.pipe {
             for stick in &line.plan.sticks {
-                let used: f64 = stick
-                    .pieces
-                    .iter()
-                    .map(|i| before.cuts[*i].length.value + shop.kerf)
-                    .sum();
-                let left = stick.length - used;
+                let cuts = stick.pieces.iter().map(|i| &before.cuts[*i]);
+                let taken: Vec<f64> = cuts
+                    .filter(|cut| is_cut(cut) || !self.is_loose(cut.piece))
+                    .map(|cut| cut.length.value + shop.kerf)
+                    .collect();
+                let left = stick.length - taken.iter().sum::<f64>();
+                let whole = taken.is_empty();
                 if left >= SCRAP {
-                    pool.push(("an end of a stick".into(), line.size, left));
+                    pool.push(Pipe {
+                        label: if whole { "a whole stick" } else { END }.into(),
+                        size: line.size,
+                        length: left,
+                        whole,
+                    });
                 }
             }
         }
         pool
+    }
+}
+
+/// What is left of a stick.
+const END: &str = "an end of a stick";
+
+/// Pipe sizes with lengths, inches.
+type Lengths = Vec<(Size, f64)>;
+
+/// A length of pipe at hand.
+struct Pipe {
+    label: String,
+    size: Size,
+    length: f64,
+    /// Nothing was cut from it.
+    whole: bool,
+}
+
+fn rest_of(label: &str) -> String {
+    match label {
+        "a whole stick" => END.into(),
+        END => END.into(),
+        rest if rest.starts_with("the rest") => rest.into(),
+        label => format!("the rest of {label}"),
+    }
+}
+
+fn fitting(part: Part, count: usize, shop: &Shop) -> Goods {
+    let name = part.to_string();
+    Goods {
+        price: shop.price_of(&name, Per::Each),
+        name,
+        count,
     }
 }
 
@@ -380,17 +507,8 @@ fn spare(count: usize, shop: &Shop) -> usize {
     spare
 }
 
-fn counted(parts: impl Iterator<Item = Part>) -> Vec<(String, usize)> {
-    let mut counts: BTreeMap<Part, usize> = BTreeMap::new();
-    parts.for_each(|part| *counts.entry(part).or_default() += 1);
-    counts
-        .into_iter()
-        .map(|(part, n)| (part.to_string(), n))
-        .collect()
-}
-
 /// Sticks for the cuts nothing is left for.
-fn sticks(short: &[(Size, f64)], new: &Outcome, shop: &Shop) -> Vec<(String, usize)> {
+fn sticks(short: &[(Size, f64)], new: &Outcome, shop: &Shop) -> Vec<Goods> {
     let mut buy = Vec::new();
     for size in Size::ALL {
         let lengths: Vec<f64> = short
@@ -413,29 +531,33 @@ fn sticks(short: &[(Size, f64)], new: &Outcome, shop: &Shop) -> Vec<(String, usi
             })
             .collect();
         let Ok(plan) = takeoff::plan(&lengths, &stock, shop.kerf) else {
-            buy.push((
-                format!("{size} pipe, longer than a stick: join two with a coupling"),
-                1,
-            ));
+            buy.push(Goods {
+                name: format!("{size} pipe, longer than a stick: join two with a coupling"),
+                count: 1,
+                price: None,
+            });
             continue;
         };
-        let mut counts: BTreeMap<u64, usize> = BTreeMap::new();
-        // Lengths of sticks are positive, so their bits order as they do.
-        for stick in &plan.sticks {
-            *counts.entry(stick.length.to_bits()).or_default() += 1;
-        }
-        let named = |(bits, n): (u64, usize)| {
-            (
-                format!(
-                    "{size} pipe, {}",
-                    units::feet_inches(f64::from_bits(bits), 16)
-                ),
-                n,
-            )
-        };
-        buy.extend(counts.into_iter().map(named));
+        let bought = plan.sticks.iter().map(|stick| (size, stick.length));
+        buy.extend(counted_sticks(bought, shop));
     }
     buy
+}
+
+/// Sticks by size and length.
+fn counted_sticks(sticks: impl Iterator<Item = (Size, f64)>, shop: &Shop) -> Vec<Goods> {
+    let mut counts: BTreeMap<(Size, u64), usize> = BTreeMap::new();
+    // Lengths of sticks are positive, so their bits order as they do.
+    sticks.for_each(|(size, length)| *counts.entry((size, length.to_bits())).or_default() += 1);
+    let named = |((size, bits), count): ((Size, u64), usize)| {
+        let length = f64::from_bits(bits);
+        Goods {
+            name: stick_name(size, length),
+            count,
+            price: shop.stick_price(size, length),
+        }
+    };
+    counts.into_iter().map(named).collect()
 }
 
 /// Pages by what they show, when that changed.

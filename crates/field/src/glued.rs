@@ -1,22 +1,31 @@
-//! Which pieces are glued, from the stages of the readings: pipe is glued from the exit up, so what is glued at its far
-//! end is glued all the way down.
+//! Which pieces are cut and which are glued, from the stages of the readings: pipe is fitted and glued from the exit up, so
+//! what is glued at its far end is glued all the way down.
 
 use std::collections::BTreeSet;
 
 use flow::Outcome;
 use units::Id;
 
-use crate::book::Book;
+use crate::book::{Book, Stage};
 
-/// Indices of the pieces that are glued: those of every item with a reading at the stage glued or later, and all between
-/// them and the exit.
+/// Indices of the pieces that are glued.
 pub(crate) fn glued_pieces(outcome: &Outcome, book: &Book) -> BTreeSet<usize> {
+    pieces_at(outcome, book, Stage::Glued)
+}
+
+/// Indices of the pieces that are cut: fitted dry at least.
+pub(crate) fn cut_pieces(outcome: &Outcome, book: &Book) -> BTreeSet<usize> {
+    pieces_at(outcome, book, Stage::DryFit)
+}
+
+/// Those of every item with a reading at a stage or later, and all between them and the exit.
+fn pieces_at(outcome: &Outcome, book: &Book, stage: Stage) -> BTreeSet<usize> {
     let assembly = &outcome.assembly;
     let ids: BTreeSet<&Id> = book
         .readings
         .iter()
         .map(|reading| &reading.of)
-        .filter(|of| book.is_glued(of))
+        .filter(|of| book.stage_of(of).is_some_and(|of| of >= stage))
         .collect();
     // A drain's heat is taken when the first joint is made: it tells of no piece.
     let own = (0..assembly.pieces.len()).filter(|p| {

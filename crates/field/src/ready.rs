@@ -5,7 +5,7 @@ use flow::Outcome;
 use units::Id;
 
 use crate::{
-    book::{Book, STAGES, Spot, Stage, What},
+    book::{Book, Reading, STAGES, Spot, Stage, What},
     judge::{Judged, Weight},
     plan::{Plan, corners, stub_name},
     say::feet,
@@ -139,7 +139,12 @@ pub fn in_kinds<'d>(due: impl Iterator<Item = &'d Due>) -> Vec<String> {
         }
     }
     let told = |(stage, what, names): (Stage, &str, Vec<String>)| {
-        format!("{}, {}: {}", plural(what), stage.says(), names.join(", "))
+        let (what, stage) = (plural(what), stage.says());
+        if what == stage {
+            format!("{what}: {}", names.join(", "))
+        } else {
+            format!("{what} ({stage}): {}", names.join(", "))
+        }
     };
     lines.into_iter().map(told).collect()
 }
@@ -183,34 +188,42 @@ fn standing(outcome: &Outcome, judged: &Judged, stop: Stop) -> Vec<String> {
 }
 
 fn answered(plan: Plan, due: &Due) -> bool {
-    let book = plan.book;
-    book.readings.iter().any(|reading| {
-        let later = reading.stage >= due.stage;
-        let same = match &reading.what {
-            What::Diagonal(to, _) => {
-                let (a, b) = (&reading.of, due.to.as_ref());
-                due.what == "diagonal"
-                    && (a == &due.of && Some(to) == b || Some(a) == b && *to == due.of)
-            }
-            What::Invert(spot, _) | What::Crown(spot, _) => {
-                due.what == "invert" && reading.of == due.of && same_spot(plan, due, *spot)
-            }
-            What::Trench(spot, _) => {
-                due.what == "trench" && reading.of == due.of && same_spot(plan, due, *spot)
-            }
-            // Heat is of its own stage: that of the gluing does not tell the pour's.
-            What::Heat(_) => {
-                return due.what == "heat" && reading.of == due.of && reading.stage == due.stage;
-            }
-            What::Sleeve(level, taken) => {
-                due.what == "sleeve" && reading.of == due.of && (level.is_some() || taken.is_some())
-            }
-            What::Stub(_) | What::Top(_) | What::String(..) | What::Done => {
-                reading.what.word() == due.what && reading.of == due.of
-            }
-        };
-        same && later
-    })
+    answering(plan, due).is_some()
+}
+
+/// The reading that answers a due: of its own stage where there is one, else of the next; the last in the file.
+pub(crate) fn answering<'a>(plan: Plan<'a>, due: &Due) -> Option<&'a Reading> {
+    let readings = plan.book.readings.iter().rev();
+    let fit = readings.filter(|reading| answers(plan, due, reading));
+    fit.min_by_key(|reading| reading.stage)
+}
+
+fn answers(plan: Plan, due: &Due, reading: &Reading) -> bool {
+    let later = reading.stage >= due.stage;
+    let same = match &reading.what {
+        What::Diagonal(to, _) => {
+            let (a, b) = (&reading.of, due.to.as_ref());
+            due.what == "diagonal"
+                && (a == &due.of && Some(to) == b || Some(a) == b && *to == due.of)
+        }
+        What::Invert(spot, _) | What::Crown(spot, _) => {
+            due.what == "invert" && reading.of == due.of && same_spot(plan, due, *spot)
+        }
+        What::Trench(spot, _) => {
+            due.what == "trench" && reading.of == due.of && same_spot(plan, due, *spot)
+        }
+        // Heat is of its own stage: that of the gluing does not tell the pour's.
+        What::Heat(_) => {
+            return due.what == "heat" && reading.of == due.of && reading.stage == due.stage;
+        }
+        What::Sleeve(level, taken) => {
+            due.what == "sleeve" && reading.of == due.of && (level.is_some() || taken.is_some())
+        }
+        What::Stub(_) | What::Top(_) | What::String(..) | What::Done => {
+            reading.what.word() == due.what && reading.of == due.of
+        }
+    };
+    same && later
 }
 
 fn same_spot(plan: Plan, due: &Due, spot: Spot) -> bool {

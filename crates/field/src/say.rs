@@ -53,7 +53,26 @@ pub(crate) fn high_low(by: f64) -> String {
     format!("{} {}", inches(by), if by < 0.0 { "low" } else { "high" })
 }
 
-/// A grade to the thousandth: `0.243 in/ft`.
+/// A grade as people say it: `1/4 in/ft`; one that is no sixteenth by what it falls in ten feet, `2 7/16 in in 10 ft`.
 pub(crate) fn grade(in_per_ft: f64) -> String {
-    format!("{} in/ft", (in_per_ft * 1e3).round() / 1e3)
+    let sixteenths = in_per_ft * 16.0;
+    let whole = (sixteenths - sixteenths.round()).abs() < 0.02;
+    if whole && sixteenths.round() > 0.0 {
+        format!("{}/ft", inches(in_per_ft))
+    } else {
+        format!("{} in 10 ft", inches(in_per_ft * 10.0))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn grades_are_told_in_fractions() {
+        assert_eq!(grade(0.25), "1/4 in/ft");
+        assert_eq!(grade(0.125), "1/8 in/ft");
+        // 0.243 in a foot are 2.43 in ten: 2 7/16.
+        assert_eq!(grade(0.243), "2 7/16 in in 10 ft");
+    }
 }

@@ -65,7 +65,7 @@ fn feet_for_inches_are_asked_about() {
 fn tapes_that_cannot_meet() {
     says(
         "of: \"washer\", what: stub, tapes: [(\"nw\", \"10'\"), (\"sw\", \"30'\")], stage: dry_fit",
-        "demo.field.ron:3:6: readings \"1\": the tapes end 48.00 in before they meet; one reads short or hooks on another \
+        "demo.field.ron:3:6: readings \"1\": the tapes end 4'-0\" before they meet; one reads short or hooks on another \
          corner",
     );
     says(

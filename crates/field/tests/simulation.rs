@@ -198,6 +198,73 @@ fn grades_are_judged_right() {
     assert!(alarms * 100 < good, "{alarms} false alarms of {good}");
 }
 
+/// An assembly set off as one, by half an inch or more, is named as one; still ones are not.
+#[test]
+fn assemblies_set_off_are_judged_right() {
+    let mut dice = Dice(17);
+    let (mut moved, mut missed, mut still, mut alarms) = (0, 0, 0, 0);
+    for _ in 0..40 {
+        let house = house(&mut dice);
+        let of = &house.outcome;
+        let shop = takeoff::Shop::default();
+        let take = takeoff::take(&of.layout, &of.assembly, &of.catalog, &shop);
+        let stubs_of = |bench: &takeoff::Bench| -> Vec<String> {
+            let closures = of.assembly.closures.iter();
+            let fixtures = closures.filter(|c| {
+                matches!(c.of, fittings::StubOf::Fixture(_)) && bench.pieces.contains(&c.piece)
+            });
+            fixtures.map(|c| c.id.to_string()).collect()
+        };
+        let Some(own) = take
+            .order
+            .iter()
+            .map(stubs_of)
+            .find(|stubs| stubs.len() >= 2)
+        else {
+            continue;
+        };
+        for _ in 0..5 {
+            let set_off = dice.unit() < 0.5;
+            let by = if set_off {
+                DVec2::from_angle(dice.between(0.0, std::f64::consts::TAU)) * dice.between(0.5, 3.0)
+            } else {
+                DVec2::ZERO
+            };
+            let mut site = house.site();
+            for name in [
+                "main lavatory",
+                "main closet",
+                "main shower",
+                "hall lavatory",
+                "hall closet",
+                "washer",
+                "utility sink",
+            ] {
+                let own = own.iter().any(|stub| stub == name);
+                let off = if own { by } else { DVec2::ZERO }
+                    + DVec2::new(dice.normal(1.0 / 16.0), dice.normal(1.0 / 16.0));
+                let errors = [dice.normal(TAPE), dice.normal(TAPE), dice.normal(TAPE)];
+                site.tapes(name, house.stub(name) + off, errors, Stage::DryFit);
+            }
+            let judged = field::judge(&house.outcome, &site.book());
+            let named = judged.causes.iter().any(|cause| {
+                cause.stubs.len() == own.len()
+                    && cause.stubs.iter().all(|id| own.contains(&id.to_string()))
+            });
+            if set_off {
+                moved += 1;
+                missed += usize::from(!named);
+            } else {
+                still += 1;
+                alarms += usize::from(!judged.causes.is_empty());
+            }
+        }
+    }
+    assert!(moved > 50 && still > 50, "{moved} {still}");
+    assert!(missed * 100 <= moved, "missed {missed} of {moved}");
+    assert!(alarms * 100 < still, "{alarms} false alarms of {still}");
+}
+
 /// A string moved an inch and a quarter or more is named; without one nothing is.
 #[test]
 fn causes_are_judged_right() {

@@ -16,6 +16,6 @@ pub use list::{
     Cut, FittingLine, JointLine, PipeLine, STRAP_EVERY, Sleeve, Takeoff, TestRiser, Wrap, take,
 };
 pub use order::{Bench, ClockMark, benches, clock_marks};
-pub use shop::{Per, Price, Shop};
+pub use shop::{Per, Price, Shop, stick_name};
 pub use shop_sheet::{MOST_PRICES, parse_shop};
 pub use ways::{Ways, two_ways};

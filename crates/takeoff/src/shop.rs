@@ -90,14 +90,14 @@ impl fmt::Display for Per {
 
 impl Shop {
     /// The price of one unit of a line on the buying list: by its own name, or for a stick of pipe by the foot.
-    pub(crate) fn price_of(&self, name: &str, per: Per) -> Option<f64> {
+    pub fn price_of(&self, name: &str, per: Per) -> Option<f64> {
         let own = self.prices.get(name);
         let same = own.filter(|price| price.per == per);
         same.map(|price| price.amount)
     }
 
-    /// What a stick costs: as a stick, or by the foot.
-    pub(crate) fn stick_price(&self, size: Size, length: f64) -> Option<f64> {
+    /// What a stick of `length` inches costs: as a stick, or by the foot.
+    pub fn stick_price(&self, size: Size, length: f64) -> Option<f64> {
         let whole = self.price_of(&stick_name(size, length), Per::Each);
         let by_foot = || {
             self.price_of(&format!("{size} pipe"), Per::Foot)
@@ -107,7 +107,7 @@ impl Shop {
     }
 }
 
-/// The name of a stick on the buying list: `3 in pipe, 10'-0"`.
-pub(crate) fn stick_name(size: Size, length: f64) -> String {
+/// The name of a stick on the buying list, its length in inches: `3 in pipe, 10'-0"`.
+pub fn stick_name(size: Size, length: f64) -> String {
     format!("{size} pipe, {}", units::feet_inches(length, 16))
 }

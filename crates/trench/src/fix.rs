@@ -47,11 +47,13 @@ impl fmt::Display for FixError {
             ),
             Self::TooShort(by) => write!(
                 f,
-                "the tapes end {by:.2} in before they meet; one reads short or hooks on another corner"
+                "the tapes end {} before they meet; one reads short or hooks on another corner",
+                units::feet_inches(*by, 16)
             ),
             Self::TooLong(by) => write!(
                 f,
-                "one tape reaches {by:.2} in past the circle of the other; one reads long or hooks on another corner"
+                "one tape reaches {} past the circle of the other; one reads long or hooks on another corner",
+                units::feet_inches(*by, 16)
             ),
             Self::NoGrip => write!(
                 f,

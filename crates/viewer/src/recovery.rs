@@ -29,11 +29,20 @@ pub fn keep(desk: &mut Desk, file: &Path, chores: Vec<Chore>) {
                 desk.saved(&text, result);
             }
             chore @ (Chore::Recover(_) | Chore::Forget) => last = Some(chore),
+            Chore::ReadBook => desk.book_read(load_book(file)),
+            Chore::SaveBook { before, text } => {
+                let result = save_book(file, &before, &text);
+                desk.book_saved(result);
+            }
         }
     }
-    // A save that worked asks to forget.
+    // A save that worked asks to forget; a book that was refused is read again after the next frame.
     let after = std::mem::take(&mut desk.edit.chores);
-    match after.into_iter().last().or(last) {
+    let (own, later): (Vec<Chore>, Vec<Chore>) = after
+        .into_iter()
+        .partition(|chore| matches!(chore, Chore::Recover(_) | Chore::Forget));
+    desk.edit.chores = later;
+    match own.into_iter().last().or(last) {
         Some(Chore::Recover(text)) => {
             if let Err(why) = write_whole(&beside(file), &text) {
                 desk.edit.refused =
@@ -44,8 +53,33 @@ pub fn keep(desk: &mut Desk, file: &Path, chores: Vec<Chore>) {
             // It may never have been there.
             let _ = std::fs::remove_file(beside(file));
         }
-        Some(Chore::Save(_)) | None => {}
+        Some(Chore::Save(_) | Chore::ReadBook | Chore::SaveBook { .. }) | None => {}
     }
+}
+
+/// The field book of a layout: `house.field.ron`.
+pub fn book_beside(file: &Path) -> PathBuf {
+    file.with_extension("field.ron")
+}
+
+/// The field book's text; empty before there is one.
+fn load_book(file: &Path) -> Result<String, String> {
+    let book = book_beside(file);
+    if book.exists() {
+        layout::load(&book).map_err(|why| with_cause(&why))
+    } else {
+        Ok(String::new())
+    }
+}
+
+/// Writes the field book whole; refused when something else wrote it meanwhile, so that nothing of it is lost.
+fn save_book(file: &Path, before: &str, text: &str) -> Result<(), String> {
+    if load_book(file)? != before {
+        return Err(
+            "the field book was changed by something else meanwhile and was read again; note it once more".into(),
+        );
+    }
+    layout::save(&book_beside(file), text).map_err(|why| with_cause(&why))
 }
 
 /// Written beside and renamed, so that a reader finds the old text or the new one.

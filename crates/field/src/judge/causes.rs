@@ -4,7 +4,10 @@
 use glam::DVec2;
 use units::Id;
 
-use super::{Judged, Said, StubRead, Weight};
+use super::{
+    Judged, Said, StubRead, Weight,
+    benches::{self, DryJoint},
+};
 use crate::{
     plan::Plan,
     say::{inches, moved, names},
@@ -42,6 +45,17 @@ pub enum Why {
         /// Every stub measured is off so.
         all: bool,
     },
+    /// One assembly was set off as one.
+    Assembly {
+        /// Its number in the glue order, from 1.
+        number: usize,
+        /// From where it should be to where it is, the mean of its stubs, inches.
+        by: DVec2,
+        /// Degrees counter-clockwise about its joint, when it is turned rather than slid.
+        degrees: Option<f64>,
+        /// The joint it is set by; `None` for the first assembly.
+        joint: Option<DryJoint>,
+    },
     /// The plan was turned over.
     Mirrored {
         /// `east for west` or `north for south`.
@@ -76,11 +90,36 @@ fn causes(plan: Plan, stubs: &[StubRead]) -> Vec<Cause> {
         .filter(|read| read.off().length() > LEAST.max(2.0 * read.doubt))
         .collect();
     let mut causes = mirrored(plan, &mut left);
+    let assemblies = benches::causes(plan, stubs);
     while let Some(group) = largest(&left) {
         left.retain(|read| !group.iter().any(|one| one.id == read.id));
-        causes.push(shifted(plan, &group, group.len() == sure.len()));
+        let shift = shifted(plan, &group, group.len() == sure.len());
+        // A string or a face that explains it is nearer at hand than an assembly set off.
+        if is_explained(&shift) || !assemblies.iter().any(|one| holds(one, &shift)) {
+            causes.push(shift);
+        }
     }
+    let told = |one: &Cause| {
+        one.stubs
+            .iter()
+            .any(|id| causes.iter().any(|c| c.stubs.contains(id)))
+    };
+    let new: Vec<Cause> = assemblies.into_iter().filter(|one| !told(one)).collect();
+    causes.extend(new);
     causes
+}
+
+fn is_explained(cause: &Cause) -> bool {
+    match &cause.why {
+        Why::Shifted {
+            figures, strings, ..
+        } => !(figures.is_empty() && strings.is_empty()),
+        Why::Assembly { .. } | Why::Mirrored { .. } => true,
+    }
+}
+
+fn holds(one: &Cause, other: &Cause) -> bool {
+    other.stubs.iter().all(|id| one.stubs.contains(id))
 }
 
 type Turn = (&'static str, fn(DVec2, DVec2) -> DVec2);
@@ -241,6 +280,12 @@ fn told(stubs: &[StubRead], cause: &Cause) -> Said {
             ),
             "lay them out again from the right side of the sheet; glue nothing".to_owned(),
         ),
+        Why::Assembly {
+            number,
+            by,
+            degrees,
+            joint,
+        } => benches::words(&cause.stubs, (*number, *by, *degrees), joint.as_ref()),
         Why::Shifted {
             by,
             figures,
@@ -248,9 +293,14 @@ fn told(stubs: &[StubRead], cause: &Cause) -> Said {
             all,
         } => shift_words(cause, *by, figures, strings, *all),
     };
+    let out = |read: &StubRead| read.is_out() && cause.stubs.contains(&read.id);
+    let weight = match &cause.why {
+        Why::Assembly { .. } if !stubs.iter().any(out) => Weight::Look,
+        Why::Assembly { .. } | Why::Shifted { .. } | Why::Mirrored { .. } => Weight::Stop,
+    };
     Said {
         explained: false,
-        weight: Weight::Stop,
+        weight,
         items: cause.stubs.clone(),
         readings,
         says,

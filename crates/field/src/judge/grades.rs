@@ -84,10 +84,11 @@ pub(super) fn judge(plan: Plan, judged: &mut Judged, said: &mut Vec<Said>) {
     for planned in plan.runs() {
         let levels = levels(plan, planned);
         for level in &levels {
-            said.push(off_line(plan, level));
+            said.push(off_line(plan, planned, level));
         }
         let falls = falls(plan, planned, &levels);
-        said.extend(falls.iter().map(fall_words));
+        let glued = levels.iter().any(|level| level.stage.is_glued());
+        said.extend(falls.iter().map(|fall| fall_words(fall, glued)));
         said.extend(
             levels
                 .first()
@@ -142,14 +143,10 @@ fn below_crown(plan: Plan, planned: Planned, spot: Spot, level: Level) -> f64 {
     level.z() - (pipe.od - pipe.wall)
 }
 
-fn off_line(plan: Plan, level: &LevelRead) -> Said {
+fn off_line(plan: Plan, planned: Planned, level: &LevelRead) -> Said {
     let off = level.measured - level.planned;
     let far = off.abs() > LINE + plan.book.level;
-    let place = format!(
-        "{} is {} up from its lower end",
-        level.run,
-        feet(level.station)
-    );
+    let place = format!("{}, {}", level.run, place(planned, level.station));
     let says = if off.abs() < 1.0 / 32.0 {
         format!(
             "the invert of {place}: at its level, {}",
@@ -162,21 +159,33 @@ fn off_line(plan: Plan, level: &LevelRead) -> Said {
             high_low(off)
         )
     };
+    let act = if off > 0.0 { "lower" } else { "raise" };
+    let next = match (far, level.stage.is_glued()) {
+        (false, _) => String::new(),
+        (true, true) => "it is glued: go by what that does to the fall".into(),
+        (true, false) => format!(
+            "{act} it {}, or go by what that does to the fall",
+            inches(off)
+        ),
+    };
     Said {
         explained: false,
         weight: if far { Weight::Look } else { Weight::Nothing },
         items: vec![level.run.clone()],
         readings: vec![level.reading.clone()],
-        says: says.replacen(" is ", ", ", 1),
-        next: if far {
-            format!(
-                "{} it {}, or see below what it does to the fall",
-                if off > 0.0 { "lower" } else { "raise" },
-                inches(off)
-            )
-        } else {
-            String::new()
-        },
+        says,
+        next,
+    }
+}
+
+/// A place on a run in words.
+fn place(planned: Planned, station: f64) -> String {
+    if station < 1.0 {
+        "at its lower end".into()
+    } else if station > planned.run.path.length() - 1.0 {
+        "at its upper end".into()
+    } else {
+        format!("{} up from its lower end", feet(station))
     }
 }
 
@@ -213,7 +222,7 @@ fn fall(plan: Plan, planned: Planned, low: &LevelRead, high: &LevelRead) -> Fall
     }
 }
 
-fn fall_words(fall: &Fall) -> Said {
+fn fall_words(fall: &Fall, glued: bool) -> Said {
     let length = fall.between.1 - fall.between.0;
     let between = format!(
         "{}, from {} to {} up",
@@ -221,14 +230,24 @@ fn fall_words(fall: &Fall) -> Said {
         feet(fall.between.0),
         feet(fall.between.1)
     );
-    let sure = format!(
-        "{} give or take {}",
-        grade(fall.grade()),
-        grade(fall.doubt * 12.0 / length)
+    let lies = format!(
+        "falls {} in {}, give or take {}",
+        inches(fall.fall),
+        feet(length),
+        inches(fall.doubt.max(1.0 / 16.0))
     );
+    let over = |in_per_ft: f64| {
+        let wants = in_per_ft * length / 12.0;
+        format!("{} ({})", inches(wants), grade(in_per_ft))
+    };
     let lift = fall.least * length / 12.0 - fall.fall;
     let mend = format!(
-        "raise its upper end or lower its lower end by {}, then read both again",
+        "{}raise its upper end or lower its lower end by {}, then read both again",
+        if glued {
+            "it is glued: dig it free, saw it where you must and "
+        } else {
+            ""
+        },
         inches(lift)
     );
     let (weight, says, next) = if fall.is_flat() {
@@ -241,27 +260,28 @@ fn fall_words(fall: &Fall) -> Said {
     } else if fall.is_short() {
         (
             Weight::Stop,
-            format!(
-                "{between}: lies at {sure}, flatter than {}",
-                grade(fall.least)
-            ),
+            format!("{between}: {lies}, and must fall {}", over(fall.least)),
             mend,
         )
     } else if fall.is_under_plan() {
         (
             Weight::Look,
             format!(
-                "{between}: lies at {sure}, flatter than planned ({}) though not than the least of the code ({})",
-                grade(fall.planned),
-                grade(fall.least)
+                "{between}: {lies}, less than planned, {}, though no less than the least of the code, {}",
+                over(fall.planned),
+                over(fall.least)
             ),
-            "set it to its grade while it is loose; what is above it has that much less to fall"
-                .into(),
+            if glued {
+                "what is above it has that much less to fall: solve the rest from it".into()
+            } else {
+                "set it to its grade while it is loose; what is above it has that much less to fall"
+                    .into()
+            },
         )
     } else {
         (
             Weight::Nothing,
-            format!("{between}: lies at {sure}, planned {}", grade(fall.planned)),
+            format!("{between}: {lies}, planned {}", over(fall.planned)),
             String::new(),
         )
     };
@@ -288,7 +308,7 @@ fn remains(plan: Plan, planned: Planned, level: &LevelRead) -> Option<Said> {
     let doubt = plan.book.level * std::f64::consts::SQRT_2;
     let short = least * length / 12.0 - left;
     let says = format!(
-        "from {} up {} to the exit {} of pipe and {} of fall remain: {}",
+        "from {} up {} to the exit remain {} of pipe and {} of fall, {}",
         feet(level.station),
         level.run,
         feet(length),

@@ -3,6 +3,7 @@
 //!
 //! A verdict goes by the best figure; how far that figure may be off is told beside it.
 
+mod benches;
 mod causes;
 mod control;
 mod grades;
@@ -13,6 +14,7 @@ mod stubs;
 use flow::Outcome;
 use units::Id;
 
+pub use benches::DryJoint;
 pub use causes::{Cause, Why};
 pub use grades::{Fall, LevelRead};
 pub use heat::Heat;

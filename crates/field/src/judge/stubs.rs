@@ -164,7 +164,7 @@ fn answer(stub: &Stub, read: &StubRead) -> Said {
         (
             Weight::Stop,
             format!(
-                "{stands}, {} outside what {landing} leaves (the measure may be {doubt} off)",
+                "{stands}, {} more than {landing} allows (the measure may be {doubt} off)",
                 inches(read.play)
             ),
             move_it(read),
@@ -210,16 +210,9 @@ fn landing(stub: &Stub) -> String {
     }
 }
 
-fn is_glued(stage: Stage) -> bool {
-    match stage {
-        Stage::Strings | Stage::Sleeve | Stage::Dug | Stage::DryFit => false,
-        Stage::Glued | Stage::Backfilled | Stage::Pour => true,
-    }
-}
-
 fn move_it(read: &StubRead) -> String {
     let back = moved(-read.off());
-    if is_glued(read.stage) {
+    if read.stage.is_glued() {
         format!("it is glued: saw its arm through and set it {back}, with a coupling")
     } else {
         format!("move it {back} before it is glued")
@@ -227,7 +220,7 @@ fn move_it(read: &StubRead) -> String {
 }
 
 fn move_if_loose(read: &StubRead) -> String {
-    if is_glued(read.stage) {
+    if read.stage.is_glued() {
         "leave it, and tell whoever frames the wall".into()
     } else {
         format!("move it {} while it is loose", moved(-read.off()))

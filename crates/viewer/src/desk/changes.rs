@@ -21,6 +21,7 @@ impl Desk {
     pub fn make_changeable(&mut self, hooks: Hooks) {
         self.edit.hooks = Some(hooks);
         self.edit.draft = Draft::new(self.house.text.clone());
+        self.book.opened.clone_from(&self.house.text);
         self.find_mends();
         self.edit.grips = edit::grips(&self.house);
     }
@@ -63,6 +64,7 @@ impl Desk {
         self.let_go();
         self.show(house);
         self.find_mends();
+        self.tell_changes();
     }
 
     /// Shows a house in place of the one before; what was picked is picked again where it is still there.
@@ -87,6 +89,7 @@ impl Desk {
         self.edit.grips = edit::grips(&self.house);
         self.edit.hover = None;
         self.go_home_if_there();
+        self.turn_page(None);
     }
 
     fn find_mends(&mut self) {
@@ -124,6 +127,7 @@ impl Desk {
     }
 
     fn keep_beside(&mut self) {
+        self.tell_changes();
         let draft = &self.edit.draft;
         let chore = if draft.is_unsaved() {
             Chore::Recover(draft.text().to_owned())
@@ -479,6 +483,7 @@ mod tests {
                 }]
             }),
             walk: Arc::new(|_| Vec::new()),
+            book: crate::desk::book::tests::no_book(),
         });
         desk.take(Action::Asked(Asked::Move));
         desk

@@ -1,6 +1,7 @@
 //! Everything that is on the desk: the house, the way it is looked at, what is picked and measured. One plain value that
 //! takes actions; the panels read it, the drawing follows it.
 
+mod book;
 mod changes;
 mod state;
 mod ui;

@@ -9,6 +9,7 @@ use crate::axis::Axis;
 use crate::bodies::{Soup, halo};
 use crate::camera::{Drive, Flight, Pose, Sight};
 use crate::edit::{EditAsk, EditState};
+use crate::field_book::{BookAsk, BookState};
 use crate::findings_list::FindingsState;
 use crate::house::{House, Verdict};
 use crate::keys::Asked;
@@ -67,6 +68,8 @@ pub enum Action {
     Walk(WalkAsk),
     /// Something asked of the cut.
     Cut(CutAsk),
+    /// Something asked of the field book.
+    Book(BookAsk),
 }
 
 /// What must be drawn again.
@@ -134,6 +137,8 @@ pub struct Desk {
     pub glued: Option<Scene>,
     /// Where the house is cut.
     pub cut: Option<CutAlong>,
+    /// The field book.
+    pub book: BookState,
     /// The plan picture on the slab.
     pub paper: Option<PaperPlan>,
     /// Why a plan picture, or what was typed of its point, could not be used.
@@ -182,6 +187,7 @@ impl Desk {
             walk: WalkState::default(),
             glued: None,
             cut: None,
+            book: BookState::default(),
             paper: None,
             paper_wrong: None,
             shown: None,
@@ -354,6 +360,7 @@ impl Desk {
             Action::Walk(ask) => self.walk_on(ask),
             Action::Cut(CutAsk::Along(along)) => self.cut = Some(along),
             Action::Cut(CutAsk::Done) => self.cut = None,
+            Action::Book(ask) => self.answer_book(ask),
         }
     }
 
@@ -380,6 +387,7 @@ impl Desk {
             Asked::NextPiece => self.walk_on(WalkAsk::Step(1)),
             Asked::LastPiece => self.walk_on(WalkAsk::Step(-1)),
             Asked::Cut => self.turn_cut(),
+            Asked::FieldBook => self.turn_book(),
             Asked::Panels => self.panels = !self.panels,
             Asked::Keys => self.keys = !self.keys,
             Asked::Keep => self.kept.push(self.pose),
@@ -563,6 +571,9 @@ impl Desk {
         }
         if self.edit.placing.take().is_some() {
             return;
+        }
+        if self.book.open {
+            return self.turn_book();
         }
         if self.edit.item.is_some() {
             self.pick_item(None);

@@ -14,6 +14,7 @@ use super::state::{Action, Desk};
 use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
 use crate::edit::{edit_ui, fields, grips_paint, question_ui};
+use crate::field_book::{book_paint, book_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::house::Verdict;
 use crate::keys::{self, Asked};
@@ -27,6 +28,7 @@ use crate::walk::{walk_paint, walk_ui};
 
 /// Below these the panel gives its room to the picture, points.
 const LIST_NEEDS: f32 = 720.0;
+const BOOK_NEEDS: f32 = 420.0;
 const STRIP_NEEDS: f32 = 360.0;
 const BAR_NEEDS: f32 = 260.0;
 const CUT_NEEDS: f32 = 420.0;
@@ -74,7 +76,9 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
                 .extend(budget_ui(ui, &desk.house.budget).map(Action::Item));
         });
     }
-    if desk.panels && whole.width() >= LIST_NEEDS {
+    if desk.book.open && whole.width() >= BOOK_NEEDS {
+        book_panel(ui, desk, whole, &mut pass);
+    } else if desk.panels && whole.width() >= LIST_NEEDS {
         let frame = Frame::new()
             .fill(theme::PANEL.egui())
             .inner_margin(Margin::symmetric(10, 8));
@@ -130,6 +134,21 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
     pass
 }
 
+/// The field book stands in place of the findings: at the trench one of them is enough.
+fn book_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
+    let frame = Frame::new()
+        .fill(theme::PANEL.egui())
+        .inner_margin(Margin::symmetric(10, 8));
+    egui::Panel::right("field book")
+        .frame(frame)
+        .default_size((whole.width() * 0.33).clamp(280.0, 460.0))
+        .max_size(whole.width() * 0.6)
+        .show(ui, |ui| {
+            let asked = book_ui(ui, &desk.book);
+            pass.actions.extend(asked.map(Action::Book));
+        });
+}
+
 fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
     ui.horizontal(|ui| {
         ui.spacing_mut().button_padding = vec2(8.0, 3.0);
@@ -163,6 +182,7 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
             button("Measure (M)".into(), desk.measure.active, Asked::Measure);
             button("Cut (S)".into(), desk.cut.is_some(), Asked::Cut);
             if desk.edit.hooks.is_some() {
+                button("Field book (R)".into(), desk.book.open, Asked::FieldBook);
                 button("Glue-up (W)".into(), desk.walk.at.is_some(), Asked::Walk);
                 button("Move things (E)".into(), desk.edit.on, Asked::Move);
             }
@@ -379,6 +399,20 @@ fn title_paint(painter: &egui::Painter, desk: &Desk, rect: Rect) {
     );
 }
 
+/// What was measured, beside the plan.
+fn measured_paint(
+    painter: &egui::Painter,
+    desk: &Desk,
+    project: &dyn Fn(DVec3) -> Option<Pos2>,
+) -> Vec<Rect> {
+    let Some(page) = desk.book.page() else {
+        return Vec::new();
+    };
+    let row = desk.book.picked.and_then(|row| page.rows.get(row));
+    let picked = row.map(|row| row.due.of.as_str());
+    book_paint(painter, &page.beside, picked, desk.text, project)
+}
+
 /// Draws the picture and everything over it that belongs to the house. Gives what is covered.
 fn picture_paint(
     painter: &egui::Painter,
@@ -406,13 +440,18 @@ fn picture_paint(
         walk_paint(painter, desk.walk, &desk.steps, &project);
         return covered;
     }
-    findings_paint(painter, &desk.house.findings, &desk.findings, &project);
-    covered.extend(desk.house.findings.iter().filter_map(|row| {
-        let place = project(DVec3::from_array(row.at))?;
-        desk.findings
-            .lists(row.verdict)
-            .then(|| Rect::from_center_size(place, vec2(18.0, 18.0)))
-    }));
+    if desk.book.open {
+        // The findings of the plan are away with their list: at the trench they would hide what was measured.
+        covered.extend(measured_paint(painter, desk, &project));
+    } else {
+        findings_paint(painter, &desk.house.findings, &desk.findings, &project);
+        covered.extend(desk.house.findings.iter().filter_map(|row| {
+            let place = project(DVec3::from_array(row.at))?;
+            desk.findings
+                .lists(row.verdict)
+                .then(|| Rect::from_center_size(place, vec2(18.0, 18.0)))
+        }));
+    }
     if let Some(along) = &desk.cut {
         cut_paint(painter, &cut(&desk.house, along), &project);
     }

@@ -7,6 +7,7 @@ use glam::DVec2;
 
 use super::grips::Grip;
 use super::history::Draft;
+use crate::field_book::BookHooks;
 use crate::house::{House, MendRow};
 use crate::walk::WalkStep;
 
@@ -19,6 +20,8 @@ pub struct Hooks {
     pub mends: Arc<dyn Fn(&str) -> Vec<MendRow> + Send + Sync>,
     /// The glue-up walk of a text; asked when somebody walks.
     pub walk: Arc<dyn Fn(&str) -> Vec<WalkStep> + Send + Sync>,
+    /// The field book; asked while it is open.
+    pub book: BookHooks,
 }
 
 impl std::fmt::Debug for Hooks {
@@ -53,6 +56,15 @@ pub enum Chore {
     Recover(String),
     /// Nothing is unsaved any more.
     Forget,
+    /// Read the field book beside the layout.
+    ReadBook,
+    /// Write the field book, if it still says what it said.
+    SaveBook {
+        /// What it said.
+        before: String,
+        /// What it says then.
+        text: String,
+    },
 }
 
 /// See the module.

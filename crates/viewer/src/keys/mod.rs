@@ -47,6 +47,8 @@ pub enum Asked {
     LastPiece,
     /// Cut through the house, or not.
     Cut,
+    /// Open or close the field book.
+    FieldBook,
     /// Show or hide the panels.
     Panels,
     /// Show or hide the keys.
@@ -67,7 +69,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 23] = [
+const TABLE: [(Key, &str, &str, Asked); 24] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -84,6 +86,7 @@ const TABLE: [(Key, &str, &str, Asked); 23] = [
     (Key::Period, ".", "next piece", Asked::NextPiece),
     (Key::Comma, ",", "piece before", Asked::LastPiece),
     (Key::S, "S", "cut through", Asked::Cut),
+    (Key::R, "R", "readings: the field book", Asked::FieldBook),
     (Key::V, "V", "keep this viewpoint", Asked::Keep),
     (Key::C, "C", "kept viewpoints in turn", Asked::Kept),
     (Key::P, "P", "panels on and off", Asked::Panels),

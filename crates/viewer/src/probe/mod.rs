@@ -9,6 +9,7 @@ use serde_json::{Value, json};
 
 use crate::desk::Desk;
 use crate::error::ViewError;
+use crate::field_book::BookState;
 use crate::layers::Layer;
 
 /// A place of the picture.
@@ -65,6 +66,8 @@ pub struct Probe {
     pub walk: Option<String>,
     /// What the cut is called.
     pub cut: Option<String>,
+    /// The open field book: its stage, what is asked for, and the answers to what was typed last.
+    pub book: Option<[String; 3]>,
     /// Every measure, as text.
     pub measured: Vec<String>,
     /// The error on screen.
@@ -142,11 +145,7 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
         measuring: desk.measure.active,
         moving: desk.edit.on,
         unsaved: desk.edit.draft.is_unsaved(),
-        question: match (&desk.edit.theirs, &desk.edit.found) {
-            (Some(_), _) => Some("theirs".into()),
-            (None, Some(_)) => Some("found".into()),
-            (None, None) => None,
-        },
+        question: question(desk),
         answers: desk
             .answers
             .iter()
@@ -166,6 +165,7 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
             .cut
             .as_ref()
             .map(|along| crate::section_cut::cut(&desk.house, along).says),
+        book: desk.book.open.then(|| book(&desk.book)),
         measured: desk
             .measure
             .kept
@@ -185,6 +185,36 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
     }
 }
 
+fn question(desk: &Desk) -> Option<String> {
+    match (&desk.edit.theirs, &desk.edit.found) {
+        (Some(_), _) => Some("theirs".into()),
+        (None, Some(_)) => Some("found".into()),
+        (None, None) => None,
+    }
+}
+
+fn book(state: &BookState) -> [String; 3] {
+    let page = state.page();
+    let row = page.and_then(|page| page.rows.get(state.picked?));
+    let mut answers: Vec<&str> = state.wrong.as_deref().into_iter().collect();
+    answers.extend(state.odd.as_ref().map(|odd| odd.meant.as_str()));
+    if let Some((_, said)) = &state.told {
+        answers.extend(said.iter().flat_map(|one| [one.says.as_str(), &one.next]));
+    }
+    answers.extend(
+        state
+            .changed
+            .iter()
+            .flat_map(|section| &section.lines)
+            .map(String::as_str),
+    );
+    [
+        page.map_or("", |page| page.stage.word()).to_owned(),
+        row.map_or(String::new(), |row| row.name.clone()),
+        answers.join("\n"),
+    ]
+}
+
 impl Probe {
     /// As JSON.
     pub fn json(&self) -> Value {
@@ -201,7 +231,7 @@ impl Probe {
             "marks": seen(&self.marks), "pipes": seen(&self.pipes), "findings": seen(&self.findings),
             "picked": self.picked, "shown": self.shown, "measuring": self.measuring, "measured": self.measured,
             "moving": self.moving, "unsaved": self.unsaved, "walk": self.walk, "cut": self.cut, "question": self.question, "answers": self.answers,
-            "error": self.error, "hash": self.hash, "hidden": self.hidden,
+            "book": self.book, "error": self.error, "hash": self.hash, "hidden": self.hidden,
             "first_frame_ms": self.first_frame_ms, "moving_fps": self.moving_fps, "screenshot": self.screenshot,
         })
     }

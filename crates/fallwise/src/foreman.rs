@@ -8,7 +8,7 @@ use checks::{Finding, Source, Verdict};
 use codes::Rules;
 use flow::{Budget, Outcome, Share, Tried};
 use layout::{Known, Receiver, ReceiverKind};
-use units::{Grade, feet_inches, inches_text};
+use units::{feet_inches, figure, inches_text};
 
 use crate::{
     report::{self, Judged},
@@ -324,21 +324,6 @@ fn before_cover(out: &mut String, outcome: &Outcome, all: Option<&[Judged]>) {
             "  Water stands by {}: the highest answers all three",
             heads.join(", ")
         );
-    }
-}
-
-/// Inches to the sixteenth, as the sentence above tells them, feet and inches from a foot on; grades as fractions; anything
-/// else as it is.
-fn figure(value: f64, unit: &str) -> String {
-    match unit {
-        "in" if value.abs() >= 12.0 => feet_inches(value, SIXTEENTHS),
-        "in" => inches_text(value, SIXTEENTHS),
-        "ft" if value.fract().abs() > 1e-9 => feet_inches(value * 12.0, SIXTEENTHS),
-        "in/ft" => match Grade::from_in_per_ft(value) {
-            Some(grade) => format!("{grade} {unit}"),
-            None => unit.into(),
-        },
-        _ => format!("{} {unit}", (value * 1e3).round() / 1e3),
     }
 }
 

@@ -12,12 +12,14 @@
 #![forbid(unsafe_code)]
 
 mod feet;
+mod figure;
 mod grade;
 mod id;
 mod length;
 mod size;
 
 pub use feet::{feet_inches, inches_text, whole_inches};
+pub use figure::figure;
 pub use grade::{Grade, GradeError};
 pub use id::Id;
 pub use length::{Length, LengthError};

@@ -28,6 +28,7 @@ use crate::desk::{Action, Changed, Desk, Pass, desk_ui, picture_ui};
 use crate::easel::{self, Draw, Easel, Quality, Stage};
 use crate::file_watch::News;
 use crate::glass::{self, Bodies, GlassPlugin, Makers, Paint};
+use crate::keepsake;
 use crate::probe::{Probe, probe};
 use crate::ready::Driver;
 use crate::recovery;
@@ -489,6 +490,12 @@ fn interface(
 
 /// Writes what was asked to be written.
 fn keep(mut desk: ResMut<OnDesk>, disk: Option<Res<OnDisk>>) {
+    if std::mem::take(&mut desk.0.keepsake)
+        && let Some(disk) = &disk
+        && let Err(why) = keepsake::write(&mut desk.0, &disk.0)
+    {
+        desk.0.paper_wrong = Some(why);
+    }
     if desk.0.edit.chores.is_empty() {
         return;
     }

@@ -28,6 +28,7 @@ mod file_watch;
 pub mod findings_list;
 mod glass;
 mod house;
+pub mod keepsake;
 pub mod keys;
 pub mod labels;
 pub mod layers;

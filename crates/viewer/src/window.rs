@@ -12,6 +12,7 @@ use crate::desk::{Action, Desk, Viewpoint};
 use crate::edit::Hooks;
 use crate::error::ViewError;
 use crate::file_watch::{Load, stamp, watch};
+use crate::keepsake;
 use crate::ready::{self, one_line};
 use crate::recovery;
 
@@ -97,7 +98,10 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
             desk.found_unsaved(text);
         }
     }
-    if let Some(plan) = &options.plan {
+    keepsake::take_up(&mut desk, file);
+    if let Some(plan) = &options.plan
+        && !keepsake::lies_there(&desk, plan)
+    {
         desk.lay_paper(plan);
     }
     let paper = Paper::Window {

@@ -141,6 +141,10 @@ pub struct Desk {
     pub book: BookState,
     /// The plan picture on the slab.
     pub paper: Option<PaperPlan>,
+    /// How a plan picture lay that was not there when the layout was opened.
+    pub paper_lost: Option<crate::keepsake::Placing>,
+    /// Whether the plan, its placing or the kept viewpoints are to be written beside the layout.
+    pub keepsake: bool,
     /// Why a plan picture, or what was typed of its point, could not be used.
     pub paper_wrong: Option<String>,
     /// What was clicked last, when not measuring.
@@ -189,6 +193,8 @@ impl Desk {
             cut: None,
             book: BookState::default(),
             paper: None,
+            paper_lost: None,
+            keepsake: false,
             paper_wrong: None,
             shown: None,
             kept: Vec::new(),
@@ -390,7 +396,10 @@ impl Desk {
             Asked::FieldBook => self.turn_book(),
             Asked::Panels => self.panels = !self.panels,
             Asked::Keys => self.keys = !self.keys,
-            Asked::Keep => self.kept.push(self.pose),
+            Asked::Keep => {
+                self.kept.push(self.pose);
+                self.keepsake = true;
+            }
             Asked::Kept => self.next_kept(),
             Asked::Larger => self.text = (self.text * 1.15).min(TEXT.1),
             Asked::Smaller => self.text = (self.text / 1.15).max(TEXT.0),
@@ -453,7 +462,9 @@ impl Desk {
         match PaperPlan::read(file, low, high) {
             Ok(paper) => {
                 self.paper = Some(paper);
+                self.paper_lost = None;
                 self.paper_wrong = None;
+                self.keepsake = true;
                 self.look_from(Viewpoint::Plan);
             }
             Err(why) => self.paper_wrong = Some(why),
@@ -475,7 +486,9 @@ impl Desk {
     fn answer_paper(&mut self, ask: PaperAsk) {
         if ask == PaperAsk::Away {
             self.paper_wrong = None;
+            self.paper_lost = None;
         }
+        self.keepsake |= !matches!(ask, PaperAsk::Typing(_));
         let Some(paper) = &mut self.paper else { return };
         match ask {
             PaperAsk::Typing(typed) => {

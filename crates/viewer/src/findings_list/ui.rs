@@ -171,8 +171,9 @@ fn row_ui(ui: &mut egui::Ui, row: &FindingRow, picked: bool) -> bool {
 }
 
 fn particulars(row: &FindingRow) -> String {
-    let figure =
-        |word: &str, value: Option<f64>| value.map(|value| format!("{word} {}", short(value)));
+    let figure = |word: &str, value: Option<f64>| {
+        value.map(|value| format!("{word} {}", units::figure(value, &row.unit)))
+    };
     let parts = [
         figure("measured", row.measured),
         figure("limit", row.limit),
@@ -194,18 +195,9 @@ fn missing(row: &FindingRow) -> Option<(f64, String)> {
     if off.abs() < 1e-6 || row.unit.is_empty() || row.verdict == Verdict::Note {
         return None;
     }
-    let amount = match row.unit.as_str() {
-        "in" => units::inches_text(off.abs(), 16),
-        unit => format!("{} {unit}", short(off.abs())),
-    };
+    let amount = units::figure(off.abs(), &row.unit);
     let side = if off > 0.0 { "short" } else { "over" };
     Some((off, format!("{amount} {side}")))
-}
-
-/// A number without needless zeros.
-fn short(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// Draws each listed finding's shape at its place; for the picked one, the two nearest points joined, too.
@@ -292,14 +284,9 @@ mod tests {
             words(row(Some(14.0), Some(8.0), "ft")).as_deref(),
             Some("6 ft over")
         );
+        let told = row(Some(1.813), Some(2.0), "in");
+        assert!(particulars(&told).starts_with("measured 1 13/16\"  ·  limit 2\""));
         assert_eq!(words(row(Some(2.0), Some(2.0), "in")), None);
         assert_eq!(words(row(None, Some(2.0), "in")), None);
-    }
-
-    #[test]
-    fn numbers_are_short() {
-        assert_eq!(short(1.5), "1.5");
-        assert_eq!(short(2.0), "2");
-        assert_eq!(short(0.125), "0.125");
     }
 }

@@ -4,7 +4,7 @@
 mod fit;
 mod ui;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 pub use fit::Fit;
 pub use ui::{PaperAsk, paper_paint, paper_ui, paper_wrong_ui};
@@ -22,6 +22,8 @@ const SHOWN: u32 = 2048;
 pub struct PaperPlan {
     /// The picture's name.
     pub name: String,
+    /// Where it was read.
+    pub file: PathBuf,
     /// Its pixels, at most so many a side as can be shown.
     pub image: ColorImage,
     /// Where it lies.
@@ -49,6 +51,7 @@ impl PaperPlan {
                 .file_name()
                 .map(|name| name.to_string_lossy().into_owned())
                 .unwrap_or_default(),
+            file: file.to_owned(),
             fit: Fit::over(size, low, high),
             image,
             known: Vec::new(),
@@ -56,6 +59,29 @@ impl PaperPlan {
             strength: 0.75,
             fitting: true,
         })
+    }
+
+    /// Reads a picture and lays it as it lay before.
+    ///
+    /// # Errors
+    /// As [`PaperPlan::read`].
+    pub fn placed(file: &Path, placing: &crate::keepsake::Placing) -> Result<Self, String> {
+        let plan = Self::read(file, DVec2::ZERO, DVec2::ONE)?;
+        Ok(Self {
+            fit: placing.fit,
+            known: placing.known.clone(),
+            strength: placing.strength,
+            fitting: placing.known.len() < 2,
+            ..plan
+        })
+    }
+
+    /// Moves the whole picture by so much east and north, with what is known of it: the house's zero has moved.
+    pub fn shift(&mut self, by: DVec2) {
+        self.fit.corner += by;
+        for (_, at) in &mut self.known {
+            *at += by;
+        }
     }
 
     /// A click at a plan point: the point of the picture there is to be told.
@@ -224,6 +250,7 @@ mod tests {
     fn plan() -> PaperPlan {
         PaperPlan {
             name: "plan.png".into(),
+            file: PathBuf::new(),
             image: ColorImage::filled([100, 50], Color32::WHITE),
             fit: Fit::over(
                 DVec2::new(100.0, 50.0),

@@ -1,7 +1,7 @@
 //! What a layout leaves open that a rule waits for. Told once each, beside what the document itself leaves unknown.
 
 use codes::RuleId;
-use layout::{Answer, FixtureKind, Room, RoomKind, ToTell, Vent};
+use layout::{Answer, FixtureKind, Room, ToTell, Vent};
 use network::Start;
 
 use crate::{Case, cleanouts, words};
@@ -22,25 +22,6 @@ fn tell(item: &impl ToString, what: String) -> ToTell {
     ToTell {
         item: item.to_string(),
         what,
-    }
-}
-
-/// What each room usually has a drain for: common practice, no source. Of each list one answer is enough.
-fn usual(kind: RoomKind) -> &'static [&'static [FixtureKind]] {
-    use FixtureKind as F;
-    match kind {
-        RoomKind::Bath => &[&[F::Closet], &[F::Lavatory], &[F::Tub, F::Shower]],
-        RoomKind::Kitchen => &[&[F::KitchenSink]],
-        RoomKind::Laundry => &[&[F::Washer], &[F::UtilitySink], &[F::FloorDrain]],
-        RoomKind::Mechanical => &[
-            &[F::HeaterPan],
-            &[F::Softener],
-            &[F::Condensate],
-            &[F::FloorDrain],
-        ],
-        RoomKind::Mudroom => &[&[F::UtilitySink]],
-        RoomKind::Garage => &[&[F::FloorDrain]],
-        RoomKind::Other => &[],
     }
 }
 
@@ -67,7 +48,9 @@ fn named(kind: FixtureKind) -> &'static str {
 fn unanswered(room: &Room) -> Option<ToTell> {
     let answered =
         |kinds: &&&[FixtureKind]| !room.drains.iter().any(|(kind, _)| kinds.contains(kind));
-    let open: Vec<String> = usual(room.kind)
+    let open: Vec<String> = room
+        .kind
+        .usual_drains()
         .iter()
         .filter(answered)
         .map(|kinds| {

@@ -24,6 +24,7 @@ pub(crate) struct Wanted<'a> {
 #[cfg(feature = "viewer")]
 mod with_viewer {
     use std::sync::Arc;
+    use std::sync::atomic::{AtomicBool, Ordering};
 
     use anyhow::Context;
     use flow::Outcome;
@@ -44,7 +45,14 @@ mod with_viewer {
         (probe, pictures): (Option<PathBuf>, Option<PathBuf>),
     ) -> Result<Status> {
         let again = PathBuf::from(file);
-        let load = Box::new(move || load(&again));
+        // A new house begins as an empty sheet; a file that goes missing later is told as missing.
+        let new = AtomicBool::new(!file.exists());
+        let load = Box::new(move || {
+            if new.swap(false, Ordering::Relaxed) && !again.exists() {
+                return of_text(&again, viewer::evening::BLANK);
+            }
+            load(&again)
+        });
         let options = ViewOptions {
             plan,
             probe,
@@ -60,9 +68,7 @@ mod with_viewer {
     fn hooks(file: &Path) -> Hooks {
         let [run, mend, walk] = [0; 3].map(|_| PathBuf::from(file));
         Hooks {
-            run: Arc::new(move |text| {
-                judged(files::read_as(&run, text.to_owned(), None).map_err(|e| format!("{e:#}"))?)
-            }),
+            run: Arc::new(move |text| of_text(&run, text)),
             walk: Arc::new(move |text| {
                 let read = files::read_as(&walk, text.to_owned(), None);
                 read.map_or_else(
@@ -123,6 +129,11 @@ mod with_viewer {
         let read = files::read_as(file, text.to_owned(), None).map_err(|e| format!("{e:#}"))?;
         let outcome = flow::run(&read.inputs);
         Ok((read.inputs, outcome))
+    }
+
+    /// The house of a text that stands in no file yet.
+    fn of_text(file: &Path, text: &str) -> Result<House, String> {
+        judged(files::read_as(file, text.to_owned(), None).map_err(|error| format!("{error:#}"))?)
     }
 
     /// Reads the house; all that is wrong as one text, a mistake a line, for the screen.
@@ -226,6 +237,200 @@ mod with_viewer {
             }
         }
         said
+    }
+
+    #[cfg(test)]
+    mod tests {
+        use std::collections::BTreeMap;
+
+        use glam::DVec2;
+        use viewer::desk::{Action, Desk};
+        use viewer::evening::{BLANK, EveningAsk, Question, Sentence};
+
+        use super::*;
+
+        fn ask(desk: &mut Desk, what: EveningAsk) {
+            desk.take(Action::Evening(what));
+        }
+
+        /// Answers one question by clicks and typing, as the panel does.
+        fn tell(
+            desk: &mut Desk,
+            question: Question,
+            clicks: &[(f64, f64)],
+            typed: &[(&str, &str)],
+        ) {
+            ask(desk, EveningAsk::Go(question));
+            for (x, y) in clicks {
+                desk.evening.click(DVec2::new(*x, *y));
+            }
+            let typed = typed
+                .iter()
+                .map(|(key, text)| ((*key).into(), (*text).into()));
+            ask(
+                desk,
+                EveningAsk::Typing(typed.collect::<BTreeMap<String, String>>()),
+            );
+            ask(desk, EveningAsk::Write);
+            assert_eq!(desk.evening.wrong, None, "{question:?}");
+        }
+
+        #[test]
+        #[allow(clippy::too_many_lines, reason = "one evening, told in one go")]
+        fn a_house_is_told_from_an_empty_sheet_by_clicks_and_typing() {
+            let file = Path::new("new house.ron");
+            let mut desk = Desk::new(of_text(file, BLANK).unwrap(), "new house.ron".into());
+            desk.flight_seconds = 0.0;
+            desk.make_changeable(hooks(file));
+            desk.open_evening_if_blank();
+            assert_eq!(desk.evening.at, Some(Question::Picture));
+            let at_first = desk.house.to_tell.len();
+            let corners = [(3.0, 2.0), (484.0, 8.0), (480.0, 339.0), (1.0, 333.0)];
+            tell(
+                &mut desk,
+                Question::Outline,
+                &corners,
+                &[("side 0", "40'"), ("side 1", "28'")],
+            );
+            assert_eq!(desk.evening.at, Some(Question::Build));
+            let build = [
+                ("concrete", "4"),
+                ("foam", "2"),
+                ("gravel", "4"),
+                ("edge", "stem_wall"),
+                ("thick", "8"),
+                ("bottom", "32"),
+                ("wide", "16"),
+                ("high", "8"),
+            ];
+            tell(&mut desk, Question::Build, &[], &build);
+            let receiver = [("below", "4'-6"), ("far", "30'"), ("known", "told")];
+            tell(&mut desk, Question::Receiver, &[], &receiver);
+            tell(
+                &mut desk,
+                Question::Ground,
+                &[],
+                &[("near", "8"), ("out", "12"), ("frost", "10")],
+            );
+            tell(&mut desk, Question::WallsRound, &[], &[("board", "1/2")]);
+            let wall = [
+                ("name", "bath wall"),
+                ("framing", "\"2x6\""),
+                ("board", "1/2"),
+                ("side 0", "16'"),
+            ];
+            tell(
+                &mut desk,
+                Question::Wall,
+                &[(360.0, 100.0), (362.0, 290.0)],
+                &wall,
+            );
+            tell(
+                &mut desk,
+                Question::Closet,
+                &[(340.0, 150.0)],
+                &[("along", "4'")],
+            );
+            let shower = [
+                ("kind", "shower"),
+                ("east", "27'"),
+                ("north", "18'"),
+                ("drop", "2 1/2"),
+            ];
+            tell(&mut desk, Question::Bathing, &[(324.0, 216.0)], &shower);
+            tell(
+                &mut desk,
+                Question::Sink,
+                &[(358.0, 250.0)],
+                &[("along", "12'-6")],
+            );
+            let island = [
+                ("name", "island"),
+                ("long", "6'"),
+                ("deep", "3'"),
+                ("turn", "30"),
+            ];
+            tell(&mut desk, Question::Cabinet, &[(150.0, 200.0)], &island);
+            let sink = [("kind", "kitchen_sink")];
+            tell(&mut desk, Question::Sink, &[(155.0, 204.0)], &sink);
+            tell(&mut desk, Question::Room, &[], &[("kind", "bath")]);
+            tell(
+                &mut desk,
+                Question::Exit,
+                &[(204.0, 5.0)],
+                &[("along", "17'")],
+            );
+            tell(
+                &mut desk,
+                Question::Main,
+                &[(360.0, 250.0), (210.0, 106.0)],
+                &[],
+            );
+            tell(&mut desk, Question::Join, &[], &[]);
+            tell(
+                &mut desk,
+                Question::Vent,
+                &[],
+                &[("which", "lavatory"), ("how", "riser")],
+            );
+            for which in ["closet", "shower"] {
+                let wet = [("which", which), ("how", "wet"), ("by", "lavatory")];
+                tell(&mut desk, Question::Vent, &[], &wet);
+            }
+
+            let layout = &desk.house.layout;
+            let slab = layout.slab.as_ref().unwrap();
+            let wanted = [(0.0, 0.0), (480.0, 0.0), (480.0, 336.0), (0.0, 336.0)];
+            assert_eq!(slab.outline, wanted.map(|(x, y)| DVec2::new(x, y)));
+            assert_eq!((slab.layers.len(), slab.zones.len()), (3, 1));
+            assert_eq!(layout.walls.iter().filter(|wall| wall.on_edge).count(), 4);
+            assert_eq!((layout.fixtures.len(), layout.runs.len()), (4, 4));
+            let closet = &layout.fixtures[0];
+            // Half a 2x6, half an inch of board and the rough-in west of the wall's middle line.
+            assert_eq!(closet.at, DVec2::new(360.0 - 2.75 - 0.5 - 12.0, 148.0));
+            // The last bend is drawn to where the leg out meets the edge square.
+            assert_eq!(layout.runs[0].via[0].x, 204.0);
+            assert_eq!(desk.house.lines.len(), 4, "all of it drains");
+            let open: Vec<Sentence> = Sentence::ALL
+                .into_iter()
+                .filter(|one| !one.is_told(&desk.house, true))
+                .collect();
+            assert_eq!(open, [Sentence::Vents], "the kitchen's vent is not told");
+            assert!(
+                desk.house.to_tell.len() < at_first + 8,
+                "{:?}",
+                desk.house.to_tell
+            );
+            let text = desk.edit.draft.text();
+            assert!(text.starts_with("// Lengths are text"), "{text}");
+            // And all of it can be undone.
+            for _ in 0..40 {
+                desk.take(Action::Asked(viewer::keys::Asked::Undo));
+            }
+            assert_eq!(desk.edit.draft.text(), BLANK);
+        }
+
+        #[test]
+        fn what_is_missing_is_asked_for_and_nothing_is_written() {
+            let file = Path::new("new house.ron");
+            let mut desk = Desk::new(of_text(file, BLANK).unwrap(), "new house.ron".into());
+            desk.make_changeable(hooks(file));
+            for (question, wanted) in [
+                (Question::Outline, "three corners"),
+                (Question::Build, "nothing is typed"),
+                (Question::WallsRound, "slab's shape"),
+                (Question::Wall, "click where"),
+                (Question::Closet, "click on the plan"),
+                (Question::Main, "way out"),
+                (Question::Join, "nothing is typed"),
+            ] {
+                ask(&mut desk, EveningAsk::Go(question));
+                ask(&mut desk, EveningAsk::Write);
+                let wrong = desk.evening.wrong.clone().unwrap_or_default();
+                assert!(wrong.contains(wanted), "{question:?}: {wrong}");
+            }
+            assert_eq!(desk.edit.draft.text(), BLANK);
+        }
     }
 }
 

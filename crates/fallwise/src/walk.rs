@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use catalog::{EndName, Wait, Weather};
-use fittings::{Assembly, Body, Part, Piece, Tube, What};
+use catalog::{Wait, Weather};
+use fittings::{Assembly, Body, Part, Piece, What};
 use flow::Outcome;
 use takeoff::{Bench, Shop};
 use units::{feet_inches, inches_text};
@@ -11,15 +11,6 @@ use viewer::WalkStep;
 
 /// Cuts are told to a sixteenth.
 const SIXTEENTHS: u32 = 16;
-/// Every end a piece may have.
-const ENDS: [EndName; 5] = [
-    EndName::Outlet,
-    EndName::Inlet,
-    EndName::Branch,
-    EndName::OtherBranch,
-    EndName::Heel,
-];
-
 /// Every piece, assembly by assembly.
 pub(crate) fn steps(outcome: &Outcome) -> Vec<WalkStep> {
     let (assembly, catalog) = (&outcome.assembly, &outcome.catalog);
@@ -135,31 +126,8 @@ impl Walk<'_> {
         )
     }
 
-    /// A piece as tubes: from its middle to the stop of each end.
+    /// A piece by itself, as the whole house shows it.
     fn body(&self, piece: &Piece) -> Body {
-        let pipe = self.outcome.catalog.pipe(piece.size);
-        let hub = match piece.what {
-            What::Pipe(_) => 0.0,
-            What::Fitting(_) => HUB,
-        };
-        let radius = pipe.od / 2.0 + hub;
-        let at = |local: glam::DVec3| piece.frame.at + piece.frame.turned(local.to_array());
-        let stops: Vec<glam::DVec3> = ENDS
-            .into_iter()
-            .filter_map(|name| piece.end(name, &self.outcome.catalog))
-            .map(|(stop, outward)| match piece.what {
-                What::Pipe(_) => at(stop),
-                What::Fitting(_) => at(stop + outward * SOCKET * radius),
-            })
-            .collect();
-        let tube = |b: &glam::DVec3, a: glam::DVec3| Tube { a, b: *b, radius };
-        let tubes = match (&piece.what, stops.as_slice()) {
-            (What::Pipe(_), [down, up]) => vec![tube(down, *up)],
-            (What::Pipe(_) | What::Fitting(_), stops) => stops
-                .iter()
-                .map(|stop| tube(stop, piece.frame.at))
-                .collect(),
-        };
         Body {
             id: piece.id.clone(),
             part: match piece.what {
@@ -168,16 +136,11 @@ impl Walk<'_> {
             },
             flow: piece.flow,
             size: piece.size,
-            tubes,
+            tubes: fittings::piece_tubes(piece, &self.outcome.catalog),
             joined: Vec::new(),
         }
     }
 }
-
-/// Wall of a hub beyond the pipe in it, inches: for the picture only. Our choice.
-const HUB: f64 = 0.25;
-/// Depth of a socket in the picture, in radii. Our choice.
-const SOCKET: f64 = 1.0;
 
 fn people(n: u32) -> String {
     match n {

@@ -33,6 +33,7 @@ pub use piece::{
     Trouble, TroubleKind, What, highest_fitting,
 };
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
+pub use solid::piece_tubes;
 pub use turn::{TURN_PLAY_DEG, bend_in_tables};
 pub use vent::pipe_vents;
 pub use walk::walk;

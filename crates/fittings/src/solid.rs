@@ -171,16 +171,7 @@ impl Builder<'_> {
 
     fn tubes(&mut self, piece: &Piece) -> Vec<Tube> {
         let part = match &piece.what {
-            What::Pipe(cut) => {
-                let a = piece.frame.at - piece.frame.x * cut.value;
-                let radius = self.catalog.pipe(piece.size).od / 2.0;
-                let tube = Tube {
-                    a,
-                    b: piece.frame.at,
-                    radius,
-                };
-                return Vec::from_iter((cut.value > SAME_LENGTH).then_some(tube));
-            }
+            What::Pipe(cut) => return pipe(piece, cut.value, self.catalog),
             What::Fitting(part) => *part,
         };
         let catalog = self.catalog;
@@ -188,13 +179,7 @@ impl Builder<'_> {
             .local
             .entry(part)
             .or_insert_with(|| local(catalog, part));
-        let at = |p: DVec3| piece.frame.at + piece.frame.turned(p.to_array());
-        let turned = |tube: &Tube| Tube {
-            a: at(tube.a),
-            b: at(tube.b),
-            radius: tube.radius,
-        };
-        local.iter().map(turned).collect()
+        placed(piece, local)
     }
 
     /// What of the pipe through the wall stands outside belongs to the line outside, where there is one.
@@ -251,6 +236,36 @@ pub(crate) fn link(bodies: &mut [Body], a: usize, b: usize) {
         bodies[a].joined.push(b);
         bodies[b].joined.push(a);
     }
+}
+
+/// One glued piece by itself, as it stands in the house: the tubes that its body is made of. Empty for a piece without any
+/// length of its own.
+pub fn piece_tubes(piece: &Piece, catalog: &Catalog) -> Vec<Tube> {
+    match &piece.what {
+        What::Pipe(cut) => pipe(piece, cut.value, catalog),
+        What::Fitting(part) => placed(piece, &local(catalog, *part)),
+    }
+}
+
+/// A cut of pipe, from its upstream stop.
+fn pipe(piece: &Piece, cut: f64, catalog: &Catalog) -> Vec<Tube> {
+    let tube = Tube {
+        a: piece.frame.at - piece.frame.x * cut,
+        b: piece.frame.at,
+        radius: catalog.pipe(piece.size).od / 2.0,
+    };
+    Vec::from_iter((cut > SAME_LENGTH).then_some(tube))
+}
+
+/// A fitting's own tubes where the fitting stands.
+fn placed(piece: &Piece, local: &[Tube]) -> Vec<Tube> {
+    let at = |p: DVec3| piece.frame.at + piece.frame.turned(p.to_array());
+    let turned = |tube: &Tube| Tube {
+        a: at(tube.a),
+        b: at(tube.b),
+        radius: tube.radius,
+    };
+    local.iter().map(turned).collect()
 }
 
 /// A fitting's tubes in its own frame, each from its upstream end.

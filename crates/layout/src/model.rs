@@ -308,6 +308,27 @@ pub enum RoomKind {
     Other,
 }
 
+impl RoomKind {
+    /// What such a room usually has a drain for: common practice, no source. Of each list one answer is enough.
+    pub fn usual_drains(self) -> &'static [&'static [FixtureKind]] {
+        use FixtureKind as F;
+        match self {
+            Self::Bath => &[&[F::Closet], &[F::Lavatory], &[F::Tub, F::Shower]],
+            Self::Kitchen => &[&[F::KitchenSink]],
+            Self::Laundry => &[&[F::Washer], &[F::UtilitySink], &[F::FloorDrain]],
+            Self::Mechanical => &[
+                &[F::HeaterPan],
+                &[F::Softener],
+                &[F::Condensate],
+                &[F::FloorDrain],
+            ],
+            Self::Mudroom => &[&[F::UtilitySink]],
+            Self::Garage => &[&[F::FloorDrain]],
+            Self::Other => &[],
+        }
+    }
+}
+
 /// An answer about a thing that usually needs a drain.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Answer {
@@ -377,6 +398,13 @@ pub enum FixtureKind {
     Condensate,
     /// Hose sink or yard sink outside.
     HoseSink,
+}
+
+impl FixtureKind {
+    /// The word a layout uses for it: `kitchen_sink`.
+    pub fn word(self) -> &'static str {
+        crate::words::fixture_word(self)
+    }
 }
 
 /// What a stub-up must come up in.

@@ -24,6 +24,7 @@ mod easel;
 pub mod edit;
 mod error;
 pub mod field_book;
+pub mod evening;
 mod file_watch;
 pub mod findings_list;
 mod glass;

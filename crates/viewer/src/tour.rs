@@ -7,6 +7,7 @@ use layout::Edit;
 use crate::desk::{Action, Desk, Viewpoint};
 use crate::edit::{EditAsk, Hooks};
 use crate::error::ViewError;
+use crate::evening::{EveningAsk, Question};
 use crate::house::House;
 use crate::keys::Asked;
 use crate::measure::{self, Measured, Reading};
@@ -109,6 +110,24 @@ fn stops(house: &House) -> Vec<(&'static str, Vec<Step>)> {
         stops.push(("finding", vec![asked(Asked::NextFinding)]));
         stops.push(("undone", vec![asked(Asked::Undo), view(Viewpoint::House)]));
     }
+    let open = |question| Step::Do(Action::Evening(EveningAsk::Go(question)));
+    stops.push((
+        "evening-a-wall",
+        vec![
+            asked(Asked::Evening),
+            open(Question::Wall),
+            view(Viewpoint::Plan),
+            Step::Click([560.0, 330.0]),
+            Step::Click([560.0, 430.0]),
+        ],
+    ));
+    stops.push(("evening-rooms", vec![open(Question::Room)]));
+    let vent = vec![open(Question::Vent)];
+    stops.push(("evening-a-vent", vent));
+    stops.push((
+        "evening-over",
+        vec![asked(Asked::Evening), view(Viewpoint::House)],
+    ));
     let next = || vec![asked(Asked::NextPiece); 6];
     stops.push(("glue-up-first", vec![asked(Asked::Walk)]));
     stops.push(("glue-up-seventh", next()));

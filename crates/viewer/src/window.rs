@@ -104,6 +104,7 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     {
         desk.lay_paper(plan);
     }
+    desk.open_evening_if_blank();
     let paper = Paper::Window {
         size: UVec2::from_array(options.size).max(UVec2::splat(64)),
     };

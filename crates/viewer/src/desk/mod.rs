@@ -3,6 +3,7 @@
 
 mod book;
 mod changes;
+mod evening;
 mod state;
 mod ui;
 mod views;

@@ -10,6 +10,7 @@ use crate::bodies::{Soup, halo};
 use crate::camera::{Drive, Flight, Pose, Sight};
 use crate::edit::{EditAsk, EditState};
 use crate::field_book::{BookAsk, BookState};
+use crate::evening::{EveningAsk, EveningState};
 use crate::findings_list::FindingsState;
 use crate::house::{House, Verdict};
 use crate::keys::Asked;
@@ -70,6 +71,8 @@ pub enum Action {
     Cut(CutAsk),
     /// Something asked of the field book.
     Book(BookAsk),
+    /// Something asked on the path of the first evening.
+    Evening(EveningAsk),
 }
 
 /// What must be drawn again.
@@ -139,6 +142,8 @@ pub struct Desk {
     pub cut: Option<CutAlong>,
     /// The field book.
     pub book: BookState,
+    /// The path of the first evening.
+    pub evening: EveningState,
     /// The plan picture on the slab.
     pub paper: Option<PaperPlan>,
     /// How a plan picture lay that was not there when the layout was opened.
@@ -169,6 +174,8 @@ pub struct Desk {
     pub changed: Changed,
     /// Whether the view is still the one the window opened with.
     home: bool,
+    /// Whether it is still the one that shows the empty sheet, or the plan picture on it.
+    pub(super) at_sheet: bool,
     kept_at: usize,
 }
 
@@ -192,6 +199,7 @@ impl Desk {
             glued: None,
             cut: None,
             book: BookState::default(),
+            evening: EveningState::default(),
             paper: None,
             paper_lost: None,
             keepsake: false,
@@ -207,6 +215,7 @@ impl Desk {
             answers: Vec::new(),
             changed: Changed::ALL,
             home: true,
+            at_sheet: false,
             kept_at: 0,
         }
     }
@@ -224,6 +233,10 @@ impl Desk {
         if self.canvas != Some(canvas) {
             self.canvas = Some(canvas);
             self.changed.sight = true;
+            if self.at_sheet {
+                self.flight = None;
+                self.pose = self.over_sheet();
+            }
             self.go_home_if_there();
         }
     }
@@ -367,6 +380,7 @@ impl Desk {
             Action::Cut(CutAsk::Along(along)) => self.cut = Some(along),
             Action::Cut(CutAsk::Done) => self.cut = None,
             Action::Book(ask) => self.answer_book(ask),
+            Action::Evening(ask) => self.answer_evening(ask),
         }
     }
 
@@ -390,6 +404,9 @@ impl Desk {
             Asked::Redo => self.step_back(false),
             Asked::Save => self.save(),
             Asked::Walk => self.turn_walk(),
+            Asked::Evening => self.turn_evening(),
+            Asked::NextPiece if self.evening.at.is_some() => self.step_evening(1),
+            Asked::LastPiece if self.evening.at.is_some() => self.step_evening(-1),
             Asked::NextPiece => self.walk_on(WalkAsk::Step(1)),
             Asked::LastPiece => self.walk_on(WalkAsk::Step(-1)),
             Asked::Cut => self.turn_cut(),
@@ -465,7 +482,7 @@ impl Desk {
                 self.paper_lost = None;
                 self.paper_wrong = None;
                 self.keepsake = true;
-                self.look_from(Viewpoint::Plan);
+                self.look_at_sheet();
             }
             Err(why) => self.paper_wrong = Some(why),
         }
@@ -474,8 +491,9 @@ impl Desk {
     /// A click on the plan picture while its points are asked for. Whether it was one.
     fn point_on_paper(&mut self, clip: Vec2) -> bool {
         let at = self.plan_at(clip, 0.0);
+        let on_path = self.fits_paper();
         match (&mut self.paper, at) {
-            (Some(paper), Some(at)) if paper.fitting => {
+            (Some(paper), Some(at)) if paper.fitting && on_path => {
                 paper.click(at);
                 true
             }
@@ -483,7 +501,12 @@ impl Desk {
         }
     }
 
-    fn answer_paper(&mut self, ask: PaperAsk) {
+    pub(super) fn answer_paper(&mut self, ask: PaperAsk) {
+        self.tell_paper(ask.clone());
+        self.paper_told(&ask);
+    }
+
+    fn tell_paper(&mut self, ask: PaperAsk) {
         if ask == PaperAsk::Away {
             self.paper_wrong = None;
             self.paper_lost = None;
@@ -518,8 +541,9 @@ impl Desk {
         Some(CutAlong::Run(run.id.clone()))
     }
 
-    fn turn_walk(&mut self) {
+    pub(super) fn turn_walk(&mut self) {
         self.let_go();
+        self.evening.at = None;
         if self.walk.at.is_none()
             && let Some(hooks) = &self.edit.hooks
         {
@@ -573,7 +597,7 @@ impl Desk {
     }
 
     fn put_away(&mut self) {
-        if self.put_back() {
+        if self.put_back() || self.evening.take_back() {
             return;
         }
         if self.walk.at.is_some() {
@@ -599,10 +623,14 @@ impl Desk {
             self.keys = false;
             return;
         }
-        self.changed.halo |= self.findings.picked.take().is_some();
+        if self.findings.picked.take().is_some() {
+            self.changed.halo = true;
+            return;
+        }
+        self.evening.at = None;
     }
 
-    fn look_from(&mut self, view: Viewpoint) {
+    pub(super) fn look_from(&mut self, view: Viewpoint) {
         let (scene, axis, aspect) = (&self.house.scene, self.axis, self.aspect());
         let pose = match view {
             Viewpoint::House => views::home(scene, axis, aspect),
@@ -631,11 +659,12 @@ impl Desk {
         self.home = view == Viewpoint::House;
     }
 
-    fn fly_to(&mut self, pose: Pose) {
+    pub(super) fn fly_to(&mut self, pose: Pose) {
         if !pose.is_sound() {
             return;
         }
         self.home = false;
+        self.at_sheet = false;
         self.afoot = false;
         self.flight = Some(Flight::new(self.pose, pose, self.flight_seconds));
         if self.flight_seconds <= 0.0 {
@@ -674,13 +703,14 @@ impl Desk {
         if drive.moves() {
             self.flight = None;
             self.home = false;
+            self.at_sheet = false;
             self.pose = drive.apply(self.pose, self.aspect(), self.afoot);
             self.changed.sight = true;
         }
     }
 
     fn click(&mut self, clip: Vec2) {
-        if self.point_on_paper(clip) || self.place(clip) {
+        if self.point_on_paper(clip) || self.place(clip) || self.click_evening(clip) {
             return;
         }
         let pick = self.pick(clip);

@@ -15,6 +15,7 @@ use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
 use crate::edit::{edit_ui, fields, grips_paint, question_ui};
 use crate::field_book::{book_paint, book_ui};
+use crate::evening::{Shown, evening_paint, evening_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::house::Verdict;
 use crate::keys::{self, Asked};
@@ -93,6 +94,7 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
                     &desk.house.findings,
                     &desk.house.mends,
                     &desk.house.to_tell,
+                    desk.evening.at.is_some(),
                     &desk.findings,
                 );
                 pass.actions.extend(ask.map(|ask| match ask {
@@ -100,6 +102,26 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
                     FindingsAsk::Pick(index) => Action::Finding(index),
                     FindingsAsk::Turn(verdict) => Action::Verdict(verdict),
                 }));
+            });
+    }
+    if desk.panels && desk.evening.at.is_some() {
+        let frame = Frame::new()
+            .fill(theme::PANEL.egui())
+            .inner_margin(Margin::symmetric(10, 8));
+        let size = (whole.width() * 0.24).clamp(200.0, 330.0 * desk.text.max(1.0));
+        egui::Panel::left("evening")
+            .frame(frame)
+            .default_size(size)
+            .max_size(whole.width() * 0.6)
+            .show(ui, |ui| {
+                let shown = Shown {
+                    state: &desk.evening,
+                    house: &desk.house,
+                    paper: desk.paper.as_ref(),
+                    paper_wrong: desk.paper_wrong.as_deref(),
+                };
+                pass.actions
+                    .extend(evening_ui(ui, shown).map(Action::Evening));
             });
     }
     if let Some(along) = &desk.cut
@@ -185,6 +207,8 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
                 button("Field book (R)".into(), desk.book.open, Asked::FieldBook);
                 button("Glue-up (W)".into(), desk.walk.at.is_some(), Asked::Walk);
                 button("Move things (E)".into(), desk.edit.on, Asked::Move);
+                let telling = desk.evening.at.is_some();
+                button("Evening (Q)".into(), telling, Asked::Evening);
             }
             button(
                 format!("Heights x{} (X)", desk.axis.exaggeration),
@@ -206,7 +230,9 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
     let mut taken = vec![];
     let mut cards = vec![];
     if desk.panels && rect.height() >= CARD_NEEDS && rect.width() >= CARD_NEEDS * 1.4 {
-        cards.push(Card::Layers);
+        if !present(desk).is_empty() {
+            cards.push(Card::Layers);
+        }
         if desk.measure.active || !desk.measure.kept.is_empty() {
             cards.push(Card::Measure);
         }
@@ -215,7 +241,8 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
         }
         if desk.walk.at.is_some() {
             cards.push(Card::Walk);
-        } else if desk.paper.is_some() || desk.paper_wrong.is_some() {
+        } else if desk.evening.at.is_none() && (desk.paper.is_some() || desk.paper_wrong.is_some())
+        {
             cards.push(Card::Paper);
         }
     }
@@ -475,6 +502,11 @@ fn picture_paint(
         ));
     }
     measure_paint(painter, &desk.measure, &project);
+    if let Some(question) = desk.evening.at {
+        let empty = desk.house.layout.slab.is_none() && desk.paper.is_none();
+        let places = desk.pending();
+        evening_paint(painter, question, &places, empty, desk.text, &project);
+    }
     if desk.edit.on {
         grips_paint(painter, &desk.edit, desk.text, &project);
     }

@@ -63,7 +63,7 @@ impl Field {
 }
 
 /// A length as it was typed; bare figures are inches, as on a tape.
-fn with_unit(typed: &str) -> String {
+pub fn with_unit(typed: &str) -> String {
     let typed = typed.trim_end_matches('"').trim_end();
     let bare = typed
         .chars()

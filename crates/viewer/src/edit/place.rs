@@ -66,15 +66,15 @@ pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
 }
 
 /// A new item of a section that may not be there yet.
-fn add(tree: &layout::Node, section: &str, id: &str, value: String) -> Edit {
+pub fn add(tree: &layout::Node, section: &str, id: &str, value: String) -> Edit {
     match tree.entry(section) {
         Some(_) => Edit::add(section, id, value),
         None => Edit::set([section, id], value),
     }
 }
 
-/// A name that nothing has yet.
-fn fresh(tree: &layout::Node, name: &str) -> String {
+/// A name that nothing has yet: `name`, or `name 2` and so on.
+pub fn fresh(tree: &layout::Node, name: &str) -> String {
     let taken = |name: &str| {
         tree.entries()
             .iter()
@@ -130,7 +130,7 @@ fn in_cabinet(layout: &Layout, at: DVec2) -> Option<(String, String)> {
 }
 
 /// The run that passes nearest, else the first drain.
-fn nearest_run(house: &House, at: DVec2) -> Option<String> {
+pub fn nearest_run(house: &House, at: DVec2) -> Option<String> {
     let off = |line: &crate::RunLine| {
         let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
         nearest_on(&plan, at).map_or(f64::INFINITY, |on| on.distance(at))

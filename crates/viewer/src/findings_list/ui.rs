@@ -27,14 +27,22 @@ pub enum FindingsAsk {
     ),
 }
 
-/// The list. `to_tell` stands under it: what is unknown is not judged.
+/// The list. `to_tell` stands under it: what is unknown is not judged; over it while the house is being told (`telling`).
 pub fn findings_ui(
     ui: &mut egui::Ui,
     rows: &[FindingRow],
     mends: &[MendRow],
     to_tell: &[String],
+    telling: bool,
     state: &FindingsState,
 ) -> Option<FindingsAsk> {
+    if telling {
+        egui::ScrollArea::vertical()
+            .id_salt("to tell")
+            .max_height(ui.available_height() * 0.55)
+            .show(ui, |ui| to_tell_ui(ui, to_tell));
+        ui.separator();
+    }
     let mut ask = filters(ui, rows, state);
     ui.separator();
     egui::ScrollArea::vertical()
@@ -49,15 +57,19 @@ pub fn findings_ui(
                 ui.label("Nothing found in what was told.");
             }
             ask = mends_ui(ui, mends).or(ask);
-            if !to_tell.is_empty() {
+            if !telling && !to_tell.is_empty() {
                 ui.add_space(8.0);
-                ui.strong(format!("Still to tell ({})", to_tell.len()));
-                for line in to_tell {
-                    ui.label(RichText::new(line).color(theme::QUIET.egui()));
-                }
+                to_tell_ui(ui, to_tell);
             }
         });
     ask
+}
+
+fn to_tell_ui(ui: &mut egui::Ui, to_tell: &[String]) {
+    ui.strong(format!("Still to tell ({})", to_tell.len()));
+    for line in to_tell {
+        ui.label(RichText::new(line).color(theme::QUIET.egui()));
+    }
 }
 
 /// What was tried and works, each with the button that does it.

@@ -39,6 +39,8 @@ pub enum Asked {
     Redo,
     /// Save the layout.
     Save,
+    /// Open the path of the first evening, or put it away.
+    Evening,
     /// Begin or end the glue-up walk.
     Walk,
     /// The next piece of the walk.
@@ -69,7 +71,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 24] = [
+const TABLE: [(Key, &str, &str, Asked); 25] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -82,9 +84,10 @@ const TABLE: [(Key, &str, &str, Asked); 24] = [
     (Key::O, "O", "measure the cover", Asked::Cover),
     (Key::Y, "Y", "measure the tape ties", Asked::Ties),
     (Key::E, "E", "move things", Asked::Move),
+    (Key::Q, "Q", "first evening's questions", Asked::Evening),
     (Key::W, "W", "glue-up walk", Asked::Walk),
-    (Key::Period, ".", "next piece", Asked::NextPiece),
-    (Key::Comma, ",", "piece before", Asked::LastPiece),
+    (Key::Period, ".", "next piece or question", Asked::NextPiece),
+    (Key::Comma, ",", "the one before", Asked::LastPiece),
     (Key::S, "S", "cut through", Asked::Cut),
     (Key::R, "R", "readings: the field book", Asked::FieldBook),
     (Key::V, "V", "keep this viewpoint", Asked::Keep),

@@ -7,7 +7,7 @@ mod ui;
 use std::path::{Path, PathBuf};
 
 pub use fit::Fit;
-pub use ui::{PaperAsk, paper_paint, paper_ui, paper_wrong_ui};
+pub use ui::{PaperAsk, paper_paint, paper_ui, paper_wrong_ui, select_all};
 
 use bevy_egui::egui::{Color32, ColorImage};
 use glam::DVec2;
@@ -74,6 +74,13 @@ impl PaperPlan {
             fitting: placing.known.len() < 2,
             ..plan
         })
+    }
+
+    /// Where its corners lie, going round.
+    pub fn corners(&self) -> [DVec2; 4] {
+        let [width, height] = self.image.size.map(to_f64);
+        let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
+        corners.map(|(x, y)| self.fit.house(DVec2::new(x, y)))
     }
 
     /// Moves the whole picture by so much east and north, with what is known of it: the house's zero has moved.
@@ -216,23 +223,26 @@ fn of_png(bytes: &[u8], name: &str) -> Result<Dots, String> {
     })
 }
 
-/// Grey of sixteen bits, as some scanners write it, as colour of eight; anything else as it is.
+/// Grey or colour of sixteen bits, as some scanners write it, as colour of eight; anything else as it is.
 fn eight_bits(image: bevy::image::Image) -> bevy::image::Image {
     use bevy::render::render_resource::{TextureDimension, TextureFormat};
     let size = image.texture_descriptor.size;
+    let of_eight = |colours| {
+        let format = TextureFormat::Rgba8UnormSrgb;
+        let usage = image.asset_usage;
+        bevy::image::Image::new(size, TextureDimension::D2, colours, format, usage)
+    };
     match (&image.data, image.texture_descriptor.format) {
         (Some(data), TextureFormat::R16Uint | TextureFormat::R16Unorm) => {
             let grey = data
                 .chunks_exact(2)
                 .map(|pair| u16::from_ne_bytes([pair[0], pair[1]]).to_be_bytes()[0]);
             let colours = grey.flat_map(|grey| [grey, grey, grey, 255]).collect();
-            bevy::image::Image::new(
-                size,
-                TextureDimension::D2,
-                colours,
-                TextureFormat::Rgba8UnormSrgb,
-                image.asset_usage,
-            )
+            of_eight(colours)
+        }
+        (Some(data), TextureFormat::Rgba16Uint | TextureFormat::Rgba16Unorm) => {
+            let high = |pair: &[u8]| u16::from_ne_bytes([pair[0], pair[1]]).to_be_bytes()[0];
+            of_eight(data.chunks_exact(2).map(high).collect())
         }
         _ => image,
     }

@@ -110,7 +110,8 @@ fn place_fields(ui: &mut egui::Ui, pixel: DVec2, typed: &mut [String; 2]) -> boo
     entered
 }
 
-fn select_all(ui: &egui::Ui, shown: &mut egui::text_edit::TextEditOutput, long: usize) {
+/// Marks all of a text, so that typing replaces it.
+pub fn select_all(ui: &egui::Ui, shown: &mut egui::text_edit::TextEditOutput, long: usize) {
     let all =
         egui::text::CCursorRange::two(egui::text::CCursor::new(0), egui::text::CCursor::new(long));
     shown.state.cursor.set_char_range(Some(all));

@@ -64,6 +64,14 @@ pub struct Probe {
     pub answers: Vec<[f64; 2]>,
     /// The label of the piece that the walk shows.
     pub walk: Option<String>,
+    /// The open question of the first evening.
+    pub evening: Option<String>,
+    /// Why its answer could not be written.
+    pub evening_wrong: Option<String>,
+    /// How much is still to tell.
+    pub to_tell: usize,
+    /// The plan picture, when one lies there squared and scaled.
+    pub paper: Option<String>,
     /// What the cut is called.
     pub cut: Option<String>,
     /// The open field book: its stage, what is asked for, and the answers to what was typed last.
@@ -146,21 +154,16 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
         moving: desk.edit.on,
         unsaved: desk.edit.draft.is_unsaved(),
         question: question(desk),
-        answers: desk
-            .answers
-            .iter()
-            .map(|rect| {
-                [
-                    pixel(rect.center().x).round(),
-                    pixel(rect.center().y).round(),
-                ]
-            })
-            .collect(),
+        answers: answers(desk, scale),
         walk: desk
             .walk
             .at
             .and_then(|at| desk.steps.get(at))
             .map(|step| step.label.clone()),
+        evening: desk.evening.at.map(|question| format!("{question:?}")),
+        evening_wrong: desk.evening.wrong.clone(),
+        to_tell: desk.house.to_tell.len(),
+        paper: fitted_paper(desk),
         cut: desk
             .cut
             .as_ref()
@@ -213,6 +216,17 @@ fn book(state: &BookState) -> [String; 3] {
         row.map_or(String::new(), |row| row.name.clone()),
         answers.join("\n"),
     ]
+/// The middles of the buttons that answer the question that waits, pixels.
+fn answers(desk: &Desk, scale: f32) -> Vec<[f64; 2]> {
+    let pixel = |value: f32| (f64::from(value) * f64::from(scale)).round();
+    let middle = |rect: &Rect| [pixel(rect.center().x), pixel(rect.center().y)];
+    desk.answers.iter().map(middle).collect()
+}
+
+/// The plan picture, once it is squared and scaled.
+fn fitted_paper(desk: &Desk) -> Option<String> {
+    let paper = desk.paper.as_ref().filter(|paper| !paper.fitting);
+    paper.map(|paper| paper.name.clone())
 }
 
 impl Probe {
@@ -232,6 +246,8 @@ impl Probe {
             "picked": self.picked, "shown": self.shown, "measuring": self.measuring, "measured": self.measured,
             "moving": self.moving, "unsaved": self.unsaved, "walk": self.walk, "cut": self.cut, "question": self.question, "answers": self.answers,
             "book": self.book, "error": self.error, "hash": self.hash, "hidden": self.hidden,
+            "evening": self.evening, "evening_wrong": self.evening_wrong, "to_tell": self.to_tell, "paper": self.paper,
+            "error": self.error, "hash": self.hash, "hidden": self.hidden,
             "first_frame_ms": self.first_frame_ms, "moving_fps": self.moving_fps, "screenshot": self.screenshot,
         })
     }

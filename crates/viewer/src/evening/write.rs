@@ -1,0 +1,628 @@
+//! From what was clicked and typed to the change of the document that says it.
+
+use glam::DVec2;
+use layout::{Edit, Layout, Node, RunStart, Step, length_text};
+
+use super::blanks::{Asked, Blank, in_wall, numbered};
+use super::outline::{chain, corners, heading, squared};
+use super::question::Question;
+use crate::edit::{add, fresh, nearest_run, with_unit};
+use crate::house::House;
+
+/// How far from square to the edge a last bend may be clicked and still be drawn square to it, inches.
+const SQUARE_OUT: f64 = 48.0;
+/// The trap under a tub or shower lies so far below the floor until it is told, as things placed by one click have it.
+const TRAP: &str = "(under_slab: \"8 in\")";
+
+/// A change, and what comes with it.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Written {
+    /// The change.
+    pub edit: Edit,
+    /// What was written, in words.
+    pub says: String,
+    /// How far the house's zero moves against what was clicked on: a plan picture goes with it.
+    pub shift: DVec2,
+}
+
+impl Written {
+    fn new(edit: Edit, says: impl Into<String>) -> Self {
+        Self {
+            edit,
+            says: says.into(),
+            shift: DVec2::ZERO,
+        }
+    }
+}
+
+/// Inches of a length as it is typed; bare figures are inches.
+pub(super) fn length(text: &str) -> Result<f64, String> {
+    units::Length::parse(&with_unit(text.trim()))
+        .map(units::Length::inches)
+        .map_err(|why| why.to_string())
+}
+
+/// Fixtures that no run starts at.
+pub fn without_run(layout: &Layout) -> Vec<String> {
+    let drained = |id: &units::Id| {
+        let from = |run: &layout::Run| run.from == RunStart::Fixture(id.clone());
+        layout.runs.iter().any(from)
+    };
+    let fixtures = layout.fixtures.iter().map(|one| &one.id);
+    fixtures
+        .filter(|id| !drained(id))
+        .map(ToString::to_string)
+        .collect()
+}
+
+/// The drain that is told of: the first there is.
+pub(super) fn drain_id(house: &House) -> String {
+    let tree = layout::parse(&house.text, "").ok();
+    let drains = tree.as_ref().and_then(|tree| tree.entry("drains"));
+    let first = drains.and_then(|drains| drains.value.entries().first());
+    first.map_or_else(|| "house drain".into(), |entry| entry.name.clone())
+}
+
+/// What a question needs to be written.
+struct Pen<'a> {
+    asked: &'a Asked<'a>,
+    blanks: Vec<Blank>,
+    tree: Node,
+    file: layout::File,
+}
+
+impl Asked<'_> {
+    /// The change that writes the answer.
+    ///
+    /// # Errors
+    /// One line, when something is missing or cannot be read.
+    pub fn write(&self) -> Result<Written, String> {
+        let text = &self.house.text;
+        let pen = Pen {
+            asked: self,
+            blanks: self.blanks(),
+            tree: layout::parse(text, "").map_err(|why| why.to_string())?,
+            file: layout::read(text, "")
+                .file
+                .ok_or("the layout can't be read")?,
+        };
+        match self.question {
+            Question::Picture => Err("drop the picture on the window, or type its path".into()),
+            Question::Outline => pen.outline(),
+            Question::Build => pen.build(),
+            Question::Receiver => pen.receiver(),
+            Question::Ground => pen.ground(),
+            Question::WallsRound => pen.walls_round(),
+            Question::Wall => pen.wall(),
+            Question::Closet | Question::Bathing | Question::Sink | Question::Other => {
+                pen.fixture()
+            }
+            Question::Cabinet => pen.cabinet(),
+            Question::Room => Ok(pen.room()),
+            Question::Exit => pen.exit(),
+            Question::Main => pen.main_line(),
+            Question::Join => pen.join(),
+            Question::Vent => pen.vent(),
+        }
+    }
+}
+
+fn set(path: &[&str], value: impl Into<String>) -> Edit {
+    Edit::Set {
+        path: path.iter().map(|step| Step::from(*step)).collect(),
+        value: value.into(),
+    }
+}
+
+fn pair(x: f64, y: f64) -> String {
+    format!("({}, {})", length_text(x), length_text(y))
+}
+
+impl Pen<'_> {
+    fn text(&self, key: &str) -> &str {
+        let blank = self.blanks.iter().find(|blank| blank.key == key);
+        blank.map_or("", |blank| blank.value.trim())
+    }
+
+    fn may(&self, key: &str) -> Result<Option<f64>, String> {
+        match self.text(key) {
+            "" => Ok(None),
+            text => length(text).map(Some),
+        }
+    }
+
+    fn must(&self, key: &str) -> Result<f64, String> {
+        let label = || {
+            let blank = self.blanks.iter().find(|blank| blank.key == key);
+            blank
+                .map_or(key, |blank| blank.label.as_str())
+                .to_lowercase()
+        };
+        self.may(key)?
+            .ok_or_else(|| format!("how much is it: {}", label()))
+    }
+
+    /// A name of its own: as typed, or by its kind.
+    fn name(&self, usual: &str) -> String {
+        let typed = self.text("name");
+        fresh(&self.tree, if typed.is_empty() { usual } else { typed })
+    }
+
+    fn clicked(&self, what: &str) -> Result<DVec2, String> {
+        let first = self.asked.clicks.first().copied();
+        first.ok_or_else(|| format!("click on the plan first: {what}"))
+    }
+
+    fn outline(&self) -> Result<Written, String> {
+        let corners = corners(self.asked.clicks, &numbered(self.asked.typed, "side "));
+        if corners.len() < 3 {
+            return Err("a slab has three corners at least; click them on the plan".into());
+        }
+        let low = corners
+            .iter()
+            .copied()
+            .reduce(DVec2::min)
+            .unwrap_or_default();
+        let points: Vec<String> = corners
+            .iter()
+            .map(|at| *at - low)
+            .map(|at| pair(at.x, at.y))
+            .collect();
+        let stud = self.text("face") == "stud";
+        let ledge = if stud { self.may("ledge")? } else { None };
+        let mut edits = vec![set(
+            &["slab", "outline"],
+            format!("[{}]", points.join(", ")),
+        )];
+        let measured = self.tree.entry("measured_from").is_some();
+        if stud || measured {
+            edits.push(set(&["measured_from"], self.text("face")));
+        }
+        edits.extend(ledge.map(|ledge| set(&["ledge"], length_text(ledge))));
+        let mut written = Written::new(Edit::All(edits), "the slab");
+        // The studs' corner stands inside the form's, which is the house's zero.
+        written.shift = DVec2::splat(ledge.unwrap_or_default()) - low;
+        Ok(written)
+    }
+
+    fn build(&self) -> Result<Written, String> {
+        let mut edits = Vec::new();
+        let mut layers = Vec::new();
+        for material in ["concrete", "foam", "gravel"] {
+            if let Some(thick) = self.may(material)?.filter(|thick| *thick > 0.0) {
+                layers.push(format!("({material}, {})", length_text(thick)));
+            }
+        }
+        let typed = |key: &&str| self.asked.typed.contains_key(*key);
+        if !layers.is_empty() && ["concrete", "foam", "gravel"].iter().any(typed) {
+            edits.push(set(&["slab", "layers"], format!("[{}]", layers.join(", "))));
+        }
+        let edge = ["foundation", "edge"];
+        if !self.text("edge").is_empty() {
+            edits.push(set(&[edge[0], edge[1], "kind"], self.text("edge")));
+        }
+        for (key, path, sign) in [
+            ("thick", &["thickness"][..], 1.0),
+            ("bottom", &["bottom"], -1.0),
+            ("wide", &["footing", "width"], 1.0),
+            ("high", &["footing", "thickness"], 1.0),
+        ] {
+            let Some(inches) = self.may(key)?.filter(|_| typed(&key)) else {
+                continue;
+            };
+            let path = [&edge[..], path].concat();
+            edits.push(set(&path, length_text(sign * inches)));
+        }
+        something(edits, "layers and edge")
+    }
+
+    fn receiver(&self) -> Result<Written, String> {
+        let id = drain_id(self.asked.house);
+        let to = |field| ["drains", id.as_str(), "receiver", field];
+        let told = self
+            .tree
+            .entry("drains")
+            .and_then(|drains| drains.value.entry(&id))
+            .and_then(|drain| drain.value.entry("receiver"));
+        let has = |name| told.is_some_and(|told| told.value.entry(name).is_some());
+        let mut edits = vec![
+            set(&to("kind"), self.text("kind")),
+            set(&to("known"), self.text("known")),
+        ];
+        if let Some(below) = self.may("below")? {
+            if has("elevation") {
+                return Err("its level is told by elevation in the file; change it there".into());
+            }
+            edits.push(if has("invert") {
+                set(&to("invert"), length_text(-below))
+            } else {
+                set(&to("below_floor"), length_text(below))
+            });
+        }
+        if let Some(far) = self.may("far")? {
+            edits.push(set(&["drains", &id, "line", "length"], length_text(far)));
+        }
+        something(edits, "where it drains to")
+    }
+
+    fn ground(&self) -> Result<Written, String> {
+        let mut edits = Vec::new();
+        let levels = (self.may("near")?, self.may("out")?);
+        let ground = match levels {
+            (Some(near), Some(out)) => {
+                let (near, out) = (length_text(-near), length_text(-out));
+                Some(format!("[(\"0\", {near}), (\"10'\", {out})]"))
+            }
+            (Some(near), None) => Some(length_text(-near)),
+            (None, _) => None,
+        };
+        edits.extend(ground.map(|ground| set(&["outside", "ground"], ground)));
+        for key in ["frost", "cover"] {
+            let told = self.may(key)?;
+            edits.extend(told.map(|deep| set(&["outside", key], length_text(deep))));
+        }
+        something(edits, "the ground outside")
+    }
+
+    fn framing(&self) -> f64 {
+        match self.text("framing") {
+            "\"2x3\"" => 2.5,
+            "\"2x4\"" => 3.5,
+            "\"2x8\"" => 7.25,
+            _ => 5.5,
+        }
+    }
+
+    fn walls_round(&self) -> Result<Written, String> {
+        let slab = self.asked.house.layout.slab.as_ref();
+        let outline = &slab.ok_or("tell the slab's shape first")?.outline;
+        let n = outline.len();
+        let area: f64 = (0..n)
+            .map(|i| outline[i].perp_dot(outline[(i + 1) % n]))
+            .sum();
+        let board = self.may("board")?;
+        let mut edits: Vec<Edit> = Vec::new();
+        let mut names: Vec<String> = Vec::new();
+        for i in 0..n {
+            // Walked so that the house lies on the left.
+            let ends = [outline[i], outline[(i + 1) % n]];
+            let [from, to] = if area > 0.0 { ends } else { [ends[1], ends[0]] };
+            let Some(along) = (to - from).try_normalize() else {
+                continue;
+            };
+            let inward = along.perp() * self.framing() / 2.0;
+            let side = format!("{} wall", heading(-along.perp()));
+            let taken = |name: &String| names.contains(name) || fresh(&self.tree, name) != *name;
+            let numbered = (2..).map(|n| format!("{side} {n}"));
+            let name = std::iter::once(side.clone())
+                .chain(numbered)
+                .find(|name| !taken(name))
+                .unwrap_or_default();
+            let board = board.map_or(String::new(), |thick| {
+                format!(", board_left: {}", length_text(thick))
+            });
+            let wall = format!(
+                "(from: {}, to: {}, framing: {}{board}, on_edge: true)",
+                self.file.point_text(from + inward),
+                self.file.point_text(to + inward),
+                self.text("framing")
+            );
+            edits.push(self.first(edits.is_empty(), "walls", &name, wall));
+            names.push(name);
+        }
+        something(edits, "the walls round the house")
+    }
+
+    /// An item of a section; only the first of several makes the section.
+    fn first(&self, first: bool, section: &str, id: &str, value: String) -> Edit {
+        if first {
+            add(&self.tree, section, id, value)
+        } else {
+            Edit::add(section, id, value)
+        }
+    }
+
+    fn wall(&self) -> Result<Written, String> {
+        let [from, to] = self.asked.clicks else {
+            return Err("click where the wall starts and where it ends".into());
+        };
+        let start = DVec2::new(self.must("east")?, self.must("north")?);
+        let ends = chain(&[*from, *to], &numbered(self.asked.typed, "side "));
+        let by = ends.last().map_or(DVec2::ZERO, |end| *end - ends[0]);
+        if squared(*from, *to).is_none() || by.length() < 1.0 {
+            return Err("the wall's two ends are one; click them apart".into());
+        }
+        let mut says = format!(
+            "(from: {}, to: {}, framing: {}",
+            self.file.point_text(start),
+            self.file.point_text(start + by),
+            self.text("framing")
+        );
+        for (key, field) in [
+            ("board", "board"),
+            ("left", "tile_left"),
+            ("right", "tile_right"),
+        ] {
+            if let Some(thick) = self.may(key)? {
+                says.push_str(&format!(", {field}: {}", length_text(thick)));
+            }
+        }
+        says.push_str(&format!(", on_edge: {})", self.text("edge")));
+        let name = self.name("wall");
+        Ok(Written::new(add(&self.tree, "walls", &name, says), name))
+    }
+
+    fn fixture(&self) -> Result<Written, String> {
+        let at = self.clicked("where it drains")?;
+        let kind = self.asked.kind();
+        let name = self.name(&kind.replace('_', " "));
+        let (point, landing, more) = self.place(at, &kind)?;
+        let mut edits = Vec::new();
+        let landing = match self.may("box")?.filter(|wide| *wide > 0.0) {
+            Some(wide) => {
+                let id = fresh(&self.tree, &format!("{name} box"));
+                let size = pair(wide, wide);
+                let says = format!("(centre: {point}, size: {size}, depth: \"8 in\")");
+                edits.push(add(&self.tree, "box_outs", &id, says));
+                format!("(box_out: {id:?})")
+            }
+            None => landing,
+        };
+        let under = matches!(
+            kind.as_str(),
+            "tub" | "shower" | "floor_drain" | "heater_pan"
+        );
+        let trap = match (under, in_wall(&kind)) {
+            (true, _) => format!(", trap: {TRAP}"),
+            (false, true) => ", trap: in_wall".into(),
+            (false, false) => String::new(),
+        };
+        let later = if self.text("later") == "true" {
+            ", later: true"
+        } else {
+            ""
+        };
+        let says = format!("(kind: {kind}, at: {point}, landing: {landing}{trap}{more}{later})");
+        edits.push(add(&self.tree, "fixtures", &name, says));
+        if let Some(drop) = self.may("drop")?.filter(|drop| *drop > 0.0) {
+            edits.push(self.lower(&name, drop)?);
+        }
+        if let Some(to) =
+            nearest_run(self.asked.house, at).filter(|_| !self.asked.house.layout.runs.is_empty())
+        {
+            let run = fresh(&self.tree, &format!("{name} drain"));
+            let says = format!("(from: {name:?}, to: {to:?})");
+            edits.push(add(&self.tree, "runs", &run, says));
+        }
+        Ok(Written::new(Edit::All(edits), name))
+    }
+
+    /// The lower floor of a shower, round its drain.
+    fn lower(&self, name: &str, drop: f64) -> Result<Edit, String> {
+        let middle = DVec2::new(self.must("east")?, self.must("north")?);
+        let half = DVec2::new(
+            self.may("wide")?.unwrap_or(36.0),
+            self.may("deep")?.unwrap_or(36.0),
+        ) / 2.0;
+        let corner = |x: f64, y: f64| self.file.point_text(middle + half * DVec2::new(x, y));
+        let outline = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+        let outline: Vec<String> = outline.into_iter().map(|(x, y)| corner(x, y)).collect();
+        let id = fresh(&self.tree, &format!("{name} floor"));
+        let says = format!(
+            "(outline: [{}], drop: {})",
+            outline.join(", "),
+            length_text(drop)
+        );
+        Ok(set(&["slab", "zones", &id], says))
+    }
+
+    /// How a fixture's place is told, what it lands in, and what else goes with that.
+    fn place(&self, at: DVec2, kind: &str) -> Result<(String, String, String), String> {
+        let has = |key: &str| self.blanks.iter().any(|blank| blank.key == key);
+        if has("by")
+            && let Some((wall, _)) = self.asked.wall_at(at, f64::INFINITY)
+        {
+            let side = (wall.to - wall.from).perp_dot(at - wall.from);
+            let face = if side >= 0.0 { "left" } else { "right" };
+            let (by, along) = (self.must("by")?, self.must("along")?);
+            let id = wall.id.as_str();
+            return Ok((
+                format!(
+                    "(off: {id:?}, face: {face}, by: {}, along: {})",
+                    length_text(by),
+                    length_text(along)
+                ),
+                "floor".into(),
+                format!(", back_wall: {id:?}, rough_in: {}", length_text(by)),
+            ));
+        }
+        if has("x")
+            && let Some((cabinet, _)) = self.asked.cabinet_at(at)
+        {
+            let (x, y) = (self.must("x")?, self.must("y")?);
+            let id = cabinet.id.as_str();
+            return Ok((
+                format!("(in: {id:?}, x: {}, y: {})", length_text(x), length_text(y)),
+                format!("(cabinet: {id:?})"),
+                String::new(),
+            ));
+        }
+        if has("along")
+            && let Some((wall, _)) = self.asked.wall_at(at, f64::INFINITY)
+        {
+            let id = wall.id.as_str();
+            let along = length_text(self.must("along")?);
+            return Ok((
+                format!("(in: {id:?}, along: {along})"),
+                format!("(wall: {id:?})"),
+                String::new(),
+            ));
+        }
+        if in_wall(kind) {
+            let wanted = "click nearer to the wall inside, or into the cabinet, that it stands at";
+            return Err(wanted.into());
+        }
+        let at = DVec2::new(self.must("east")?, self.must("north")?);
+        Ok((self.file.point_text(at), "floor".into(), String::new()))
+    }
+
+    fn cabinet(&self) -> Result<Written, String> {
+        self.clicked("its middle")?;
+        let middle = DVec2::new(self.must("east")?, self.must("north")?);
+        let size = pair(self.must("long")?, self.must("deep")?);
+        let turn = match self.text("turn") {
+            "" => String::new(),
+            turn => format!(", turn: {turn}"),
+        };
+        let name = self.name("cabinet");
+        let says = format!(
+            "(centre: {}, size: {size}{turn})",
+            self.file.point_text(middle)
+        );
+        Ok(Written::new(add(&self.tree, "cabinets", &name, says), name))
+    }
+
+    fn room(&self) -> Written {
+        let kind = self.text("kind");
+        let name = self.name(kind);
+        let says = format!("(kind: {kind})");
+        Written::new(add(&self.tree, "rooms", &name, says), name)
+    }
+
+    fn exit(&self) -> Result<Written, String> {
+        let at = self.clicked("where the drain leaves")?;
+        let side = self.asked.side_at(at);
+        let (from, along, _) = side.ok_or("tell the slab's shape first")?;
+        let at = from + along * self.must("along")?;
+        let id = drain_id(self.asked.house);
+        let path = |field| ["drains", id.as_str(), "exit", field];
+        let edits = vec![
+            set(&path("at"), self.file.point_text(at)),
+            set(&path("way"), self.text("way")),
+        ];
+        something(edits, "the way out")
+    }
+
+    fn main_line(&self) -> Result<Written, String> {
+        let layout = &self.asked.house.layout;
+        let drain = layout.drains.first().ok_or("tell the way out first")?;
+        let first = self.clicked("the fixture farthest from the way out")?;
+        let fixture = self.asked.start_at(first);
+        let start = layout
+            .fixtures
+            .iter()
+            .find(|one| Some(one.id.as_str()) == fixture.as_deref());
+        let mut clicks = self.asked.clicks.to_vec();
+        clicks[0] = start.map_or(first, |one| one.at);
+        let mut line = chain(&clicks, &std::collections::BTreeMap::new());
+        self.square_out(&mut line, drain.exit.at);
+        let via: Vec<String> = line[1..]
+            .iter()
+            .map(|at| self.file.point_text(*at))
+            .collect();
+        let from = match &fixture {
+            Some(fixture) => format!("{fixture:?}"),
+            None => self.file.point_text(first),
+        };
+        let via = if via.is_empty() {
+            String::new()
+        } else {
+            format!(", via: [{}]", via.join(", "))
+        };
+        let name = fresh(&self.tree, "main line");
+        let says = format!("(from: {from}{via}, to: {:?})", drain.id.as_str());
+        Ok(Written::new(add(&self.tree, "runs", &name, says), name))
+    }
+
+    /// Draws the last bend so that the last leg meets the edge square, where it was clicked near that.
+    fn square_out(&self, line: &mut [DVec2], exit: DVec2) {
+        let Some((_, edge, _)) = self.asked.side_at(exit) else {
+            return;
+        };
+        let [.., before, last] = line else { return };
+        let leg = (*last - *before).try_normalize().unwrap_or(edge);
+        let off = (exit - *last).dot(edge);
+        let lean = leg.dot(edge);
+        if off.abs() < SQUARE_OUT && lean.abs() > 0.3 {
+            *last += leg * (off / lean);
+        }
+    }
+
+    fn join(&self) -> Result<Written, String> {
+        let house = self.asked.house;
+        let mut edits = Vec::new();
+        for id in without_run(&house.layout) {
+            let fixture = house
+                .layout
+                .fixtures
+                .iter()
+                .find(|one| one.id.as_str() == id);
+            let to = fixture.and_then(|one| nearest_run(house, one.at));
+            let to = to.ok_or("tell the way out first")?;
+            let run = fresh(&self.tree, &format!("{id} drain"));
+            let says = format!("(from: {id:?}, to: {to:?})");
+            edits.push(self.first(edits.is_empty(), "runs", &run, says));
+        }
+        something(edits, "the other drains")
+    }
+
+    fn vent(&self) -> Result<Written, String> {
+        let which = self.text("which");
+        let how = self.text("how");
+        let says = match how {
+            "riser" | "combination" | "admittance" => how.to_owned(),
+            "wet" | "common" => format!("({how}: {:?})", self.text("by")),
+            "other" => {
+                let words = self.text("says");
+                if words.is_empty() {
+                    return Err("write down what was said of it".into());
+                }
+                format!("(other: {words:?})")
+            }
+            _ => self.up_a_wall(which, how)?,
+        };
+        Ok(Written::new(
+            set(&["fixtures", which, "vent"], says),
+            format!("the vent of {which}"),
+        ))
+    }
+
+    fn up_a_wall(&self, which: &str, how: &str) -> Result<String, String> {
+        let at = self.clicked("the wall it goes up")?;
+        let along = self
+            .must("along")
+            .map_err(|_| "click nearer to a wall inside")?;
+        let found = self.asked.wall_at(at, f64::INFINITY);
+        let (wall, _) = found.ok_or("there is no wall inside yet")?;
+        let id = wall.id.as_str();
+        let up = format!("(in: {id:?}, along: {})", length_text(along));
+        if how == "island_loop" {
+            return Ok(format!("(island_loop: (up: {up}, wall: {id:?}))"));
+        }
+        let direction = (wall.to - wall.from).try_normalize().unwrap_or(DVec2::X);
+        let point = wall.from + direction * along;
+        let at = self.leaves(which, point);
+        let at = at.map_or(String::new(), |at| {
+            format!("at: {}, ", self.file.point_text(at))
+        });
+        Ok(format!("(take_off: ({at}up: {up}, wall: {id:?}))"))
+    }
+
+    /// Where a fixture's drain passes nearest to a vent's foot.
+    fn leaves(&self, fixture: &str, foot: DVec2) -> Option<DVec2> {
+        let house = self.asked.house;
+        let from = |run: &&layout::Run| matches!(&run.from, RunStart::Fixture(id) if id.as_str() == fixture);
+        let run = house.layout.runs.iter().find(from)?;
+        let line = house.lines.iter().find(|line| line.id == run.id.as_str())?;
+        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
+        let on = crate::edit::nearest_on(&plan, foot)?;
+        Some((on * 16.0).round() / 16.0)
+    }
+}
+
+fn something(edits: Vec<Edit>, says: &str) -> Result<Written, String> {
+    if edits.is_empty() {
+        return Err("nothing is typed yet".into());
+    }
+    Ok(Written::new(Edit::All(edits), says))
+}

@@ -399,4 +399,49 @@ mod on_a_display {
             (&dragged["hash"], &Value::Null)
         );
     }
+
+    /// A click at a hand's pace.
+    fn click(x: u32, y: u32) {
+        let (x, y) = (x.to_string(), y.to_string());
+        xdotool(&["mousemove", &x, &y, "sleep", "0.5", "mousedown", "1"]);
+        xdotool(&["sleep", "0.4", "mouseup", "1", "sleep", "1.5"]);
+    }
+
+    #[test]
+    fn a_new_house_is_begun_on_an_empty_sheet_and_saved() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut window, first) = Window::open_in(folder);
+        assert_eq!(first["evening"], "Picture");
+        assert!(!window.layout.exists());
+        window.until_doing(
+            "the slab to be asked for",
+            || xdotool(&["key", "period"]),
+            |state| state["evening"] == "Outline",
+        );
+        // Corners by eye, in the middle part of the picture; going on writes them.
+        let canvas: Vec<f64> = (0..4)
+            .map(|n| first["canvas"][n].as_f64().unwrap())
+            .collect();
+        for (right, down) in [(0.2, 0.7), (0.8, 0.7), (0.8, 0.3), (0.2, 0.3)] {
+            let x = canvas[0] + (canvas[2] - canvas[0]) * right;
+            let y = canvas[1] + (canvas[3] - canvas[1]) * down;
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            click(x as u32, y as u32);
+        }
+        let told = window.until_doing(
+            "the slab to be written",
+            || xdotool(&["key", "period"]),
+            |state| state["unsaved"] == true,
+        );
+        assert_eq!(told["evening_wrong"], Value::Null);
+        window.until_doing(
+            "it saved",
+            || control("s"),
+            |state| state["unsaved"] == false,
+        );
+        let text = fs::read_to_string(&window.layout).unwrap();
+        let file = layout::read(&text, "demo.ron").file.unwrap();
+        let slab = layout::resolve(&file).0.slab.unwrap();
+        assert_eq!(slab.outline.len(), 4, "{text}");
+    }
 }

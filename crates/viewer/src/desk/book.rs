@@ -15,6 +15,7 @@ impl Desk {
     pub(super) fn turn_book(&mut self) {
         self.book.open = !self.book.open && self.edit.hooks.is_some();
         if self.book.open {
+            self.evening.at = None;
             if self.walk.at.is_some() {
                 self.take(Action::Asked(crate::keys::Asked::Walk));
             }

@@ -28,6 +28,7 @@ impl Desk {
         let open = EveningState::first_open(&self.house, fitted);
         self.evening.go(open);
         self.let_go();
+        self.book.open = false;
         self.edit.on = false;
         self.pick_item(None);
         if self.measure.active {
@@ -48,7 +49,7 @@ impl Desk {
 
     /// Straight down on the house, the plan picture, or an empty sheet.
     pub(super) fn look_at_sheet(&mut self) {
-        if self.house.layout.slab.is_some() {
+        if !self.house.scene.solids.is_empty() {
             return self.look_from(Viewpoint::Plan);
         }
         let pose = self.over_sheet();
@@ -58,11 +59,14 @@ impl Desk {
 
     /// The pose that shows the plan picture or the empty sheet whole.
     pub(super) fn over_sheet(&self) -> Pose {
-        let corners = match &self.paper {
-            Some(paper) => paper.corners(),
-            None => [DVec2::ZERO, SHEET, SHEET.with_x(0.0), SHEET.with_y(0.0)],
+        let sheet = [DVec2::ZERO, SHEET, SHEET.with_x(0.0), SHEET.with_y(0.0)];
+        let corners = match (&self.house.layout.slab, &self.paper) {
+            (Some(slab), _) => slab.outline.clone(),
+            (None, Some(paper)) => paper.corners().to_vec(),
+            (None, None) => sheet.to_vec(),
         };
-        let points = corners.map(|at| self.axis.point(at.extend(0.0)));
+        let point = |at: &DVec2| self.axis.point(at.extend(0.0));
+        let points: Vec<bevy::math::Vec3> = corners.iter().map(point).collect();
         let mut pose = Pose {
             yaw: 0.0,
             ..Pose::default()
@@ -170,7 +174,7 @@ impl Desk {
             self.evening.step(1);
         }
         if question == Question::Outline {
-            self.look_from(Viewpoint::Plan);
+            self.look_at_sheet();
         }
     }
 

@@ -14,8 +14,8 @@ use super::state::{Action, Desk};
 use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
 use crate::edit::{edit_ui, fields, grips_paint, question_ui};
+use crate::evening::{Shown, evening_paint, evening_ui, slab_paint};
 use crate::field_book::{book_paint, book_ui};
-use crate::evening::{Shown, evening_paint, evening_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::house::Verdict;
 use crate::keys::{self, Asked};
@@ -105,24 +105,7 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
             });
     }
     if desk.panels && desk.evening.at.is_some() {
-        let frame = Frame::new()
-            .fill(theme::PANEL.egui())
-            .inner_margin(Margin::symmetric(10, 8));
-        let size = (whole.width() * 0.24).clamp(200.0, 330.0 * desk.text.max(1.0));
-        egui::Panel::left("evening")
-            .frame(frame)
-            .default_size(size)
-            .max_size(whole.width() * 0.6)
-            .show(ui, |ui| {
-                let shown = Shown {
-                    state: &desk.evening,
-                    house: &desk.house,
-                    paper: desk.paper.as_ref(),
-                    paper_wrong: desk.paper_wrong.as_deref(),
-                };
-                pass.actions
-                    .extend(evening_ui(ui, shown).map(Action::Evening));
-            });
+        evening_panel(ui, desk, whole, &mut pass);
     }
     if let Some(along) = &desk.cut
         && whole.height() >= CUT_NEEDS
@@ -171,6 +154,27 @@ fn book_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
         });
 }
 
+fn evening_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
+    let frame = Frame::new()
+        .fill(theme::PANEL.egui())
+        .inner_margin(Margin::symmetric(10, 8));
+    let size = (whole.width() * 0.24).clamp(200.0, 330.0 * desk.text.max(1.0));
+    egui::Panel::left("evening")
+        .frame(frame)
+        .default_size(size)
+        .max_size(whole.width() * 0.6)
+        .show(ui, |ui| {
+            let shown = Shown {
+                state: &desk.evening,
+                house: &desk.house,
+                paper: desk.paper.as_ref(),
+                paper_wrong: desk.paper_wrong.as_deref(),
+            };
+            pass.actions
+                .extend(evening_ui(ui, shown).map(Action::Evening));
+        });
+}
+
 fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
     ui.horizontal(|ui| {
         ui.spacing_mut().button_padding = vec2(8.0, 3.0);
@@ -215,10 +219,10 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
                 desk.axis.exaggeration > 1.0,
                 Asked::Heights,
             );
-            button("On the slab (G)".into(), desk.afoot, Asked::Afoot);
+            button("Afoot (G)".into(), desk.afoot, Asked::Afoot);
             button("Plan (T)".into(), false, Asked::Plan);
-            button("From below (U)".into(), false, Asked::Below);
-            button("Whole house (Space)".into(), false, Asked::WholeHouse);
+            button("Below (U)".into(), false, Asked::Below);
+            button("House (Space)".into(), false, Asked::WholeHouse);
         });
     });
 }
@@ -505,6 +509,9 @@ fn picture_paint(
     if let Some(question) = desk.evening.at {
         let empty = desk.house.layout.slab.is_none() && desk.paper.is_none();
         let places = desk.pending();
+        if let Some(slab) = &desk.house.layout.slab {
+            slab_paint(painter, &slab.outline, &project);
+        }
         evening_paint(painter, question, &places, empty, desk.text, &project);
     }
     if desk.edit.on {

@@ -408,6 +408,20 @@ fn told(layout: &Layout, question: Question) -> Vec<String> {
     }
 }
 
+/// The slab's outline on the floor: while its layers are not told it has no body to be seen.
+pub fn slab_paint(
+    painter: &egui::Painter,
+    outline: &[DVec2],
+    project: &dyn Fn(DVec3) -> Option<Pos2>,
+) {
+    let corners: Vec<Option<Pos2>> = outline.iter().map(|at| project(at.extend(0.0))).collect();
+    for n in 0..corners.len() {
+        if let (Some(from), Some(to)) = (corners[n], corners[(n + 1) % corners.len()]) {
+            painter.line_segment([from, to], Stroke::new(1.5, theme::INK.egui()));
+        }
+    }
+}
+
 /// The empty sheet, and the clicks that wait: places joined, each leg with its length.
 pub fn evening_paint(
     painter: &egui::Painter,

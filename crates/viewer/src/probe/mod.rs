@@ -216,6 +216,8 @@ fn book(state: &BookState) -> [String; 3] {
         row.map_or(String::new(), |row| row.name.clone()),
         answers.join("\n"),
     ]
+}
+
 /// The middles of the buttons that answer the question that waits, pixels.
 fn answers(desk: &Desk, scale: f32) -> Vec<[f64; 2]> {
     let pixel = |value: f32| (f64::from(value) * f64::from(scale)).round();

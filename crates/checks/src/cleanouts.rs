@@ -1,7 +1,7 @@
 //! Where the cleanouts of each drain stand.
 
 use network::{Start, Tree};
-use units::Size;
+use units::{SAME_LENGTH, Size};
 
 use crate::{Case, reach};
 
@@ -74,11 +74,41 @@ pub(crate) fn pipe_of(case: &Case, t: usize, placed: &Placed) -> Size {
     run.size_at(placed.station)
 }
 
-/// Developed inches between a place on a tree and the nearest of its cleanouts.
-pub(crate) fn nearest(tree: &Tree, placed: &[Placed], run: usize, station: f64) -> Option<f64> {
+/// A cleanout's own size: as told, else that of the run that leads to it, else that of the pipe it serves.
+pub(crate) fn own_size(case: &Case, t: usize, placed: &Placed) -> Size {
+    let lead = || Some(case.network.trees[t].runs[placed.lead?].inlet_size());
+    let told = case.layout.cleanouts[placed.index].size;
+    told.or_else(lead).unwrap_or_else(|| pipe_of(case, t, placed))
+}
+
+/// How far a cleanout stands from a place on its drain.
+pub(crate) struct Off {
+    /// Developed inches.
+    pub(crate) far: f64,
+    /// Whether a cable put into it comes by: with the flow from one upstream, against it from one downstream.
+    pub(crate) reaches: bool,
+    pub(crate) index: usize,
+}
+
+/// The cleanouts of a tree as seen from a place on it, nearest first.
+pub(crate) fn seen_from(case: &Case, tree: &Tree, placed: &[Placed], run: usize, station: f64) -> Vec<Off> {
     let here = reach::way(tree, run, station);
     let to = |c: &Placed| {
-        reach::meeting(&here, &reach::way(tree, c.run, c.station)).map(|m| m.after[0] + m.after[1])
+        let met = reach::meeting(&here, &reach::way(tree, c.run, c.station))?;
+        let cleans = case.layout.cleanouts[c.index].cleans;
+        let [down, up] = met.after.map(|along| along > SAME_LENGTH);
+        Some(Off {
+            far: met.after[0] + met.after[1],
+            reaches: (!down || cleans.upstream()) && (!up || cleans.downstream()),
+            index: c.index,
+        })
     };
-    placed.iter().filter_map(to).min_by(f64::total_cmp)
+    let mut seen: Vec<Off> = placed.iter().filter_map(to).collect();
+    seen.sort_by(|a, b| a.far.total_cmp(&b.far));
+    seen
+}
+
+/// Developed inches between a place on a tree and the nearest of its cleanouts.
+pub(crate) fn nearest(case: &Case, tree: &Tree, placed: &[Placed], run: usize, station: f64) -> Option<f64> {
+    seen_from(case, tree, placed, run, station).first().map(|off| off.far)
 }

@@ -161,6 +161,7 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
         "cleanout-upper-end" => &[R::CleanoutUpperEnd, R::CleanoutExemptRun, R::CleanoutTwoWay],
         "cleanout-size" => &[R::CleanoutSize],
         "cleanout-room" => &[R::CleanoutRoom],
+        "cleanout-direction" => &[R::CleanoutDirection],
         "sleeve-size" => &[R::SleeveSize],
         "soil-gas-pipe" => &[R::RadonTee],
         "soil-gas-layer" => &[

@@ -1,5 +1,6 @@
 //! Lengths and lists as findings say them.
 
+use layout::Cleans;
 use units::Id;
 
 /// Inches to the sixteenth, as what was measured is written beside it: `5 1/2 in`.
@@ -31,6 +32,15 @@ pub fn names(ids: &[Id]) -> String {
             let first: Vec<&str> = first.iter().map(Id::as_str).collect();
             format!("{} and {last}", first.join(", "))
         }
+    }
+}
+
+/// Which way a cable goes from a cleanout.
+pub(crate) fn cleans(way: Cleans) -> &'static str {
+    match way {
+        Cleans::Downstream => "downstream",
+        Cleans::Upstream => "upstream",
+        Cleans::Both => "both ways",
     }
 }
 

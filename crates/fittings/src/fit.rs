@@ -248,14 +248,14 @@ impl Fitter<'_> {
                 let (id, top, landing) =
                     (cleanout.id.clone(), cleanout.top, cleanout.landing.clone());
                 let points = self.riser_points(cleanout.at, top, base, run);
-                let size = run.inlet_size();
+                let size = cleanout.size.unwrap_or(run.inlet_size());
                 let body = self
                     .tip(StubOf::Cleanout(c))
                     .or_else(|| self.swept(&id, size, Flow::Drain, Part::Cleanout, &points));
                 self.stub(
                     id,
                     StubOf::Cleanout(c),
-                    run.inlet_size(),
+                    size,
                     cleanout.at,
                     top,
                     landing,
@@ -509,7 +509,7 @@ impl Fitter<'_> {
             let run = &network.trees[t].runs[r];
             let (station, _) = run.path.nearest(cleanout.at);
             let axis = self.axis(t, r, run, station);
-            let size = run.size_at(station);
+            let size = cleanout.size.unwrap_or(run.size_at(station));
             let points = [
                 cleanout.at.extend(cleanout.top),
                 cleanout.at.extend(axis.z.min(cleanout.top - 1.0)),
@@ -539,7 +539,7 @@ impl Fitter<'_> {
         for (c, cleanout) in self.layout.cleanouts.iter().enumerate() {
             let line = cleanout.outside.as_ref().and_then(|id| self.lines.get(id));
             let Some(&line) = line else { continue };
-            let size = self.out.bodies[line].size;
+            let size = cleanout.size.unwrap_or(self.out.bodies[line].size);
             let body = self.tip(StubOf::Cleanout(c)).or_else(|| {
                 let foot = nearest_on(&self.out.bodies[line].tubes, cleanout.at)?;
                 let points = [cleanout.at.extend(cleanout.top), foot];

@@ -52,6 +52,13 @@ pub(crate) enum Make {
         /// Toward its branch.
         toward: DVec3,
     },
+    /// The same the other way about, its inlet down the chain: a branch that looks with the flow.
+    About {
+        /// What.
+        part: Part,
+        /// Toward its branch.
+        toward: DVec3,
+    },
 }
 
 /// A node of a chain.
@@ -89,6 +96,8 @@ pub(crate) struct Stand {
     pub(crate) part: Part,
     /// Toward its branch.
     pub(crate) toward: DVec3,
+    /// Its inlet lies downstream, so that its branch looks with the flow.
+    pub(crate) about: bool,
     /// Who waits for its branch.
     pub(crate) wait: Wait,
 }
@@ -133,7 +142,7 @@ impl Layer<'_> {
     fn stand(&mut self, who: &Who, tail: &Open, node: &Node, next: DVec3) -> Option<(Part, Frame)> {
         let flow = tail.centre - node.at;
         let (part, toward) = match &node.make {
-            Make::Fitting { part, toward } => (*part, *toward),
+            Make::Fitting { part, toward } | Make::About { part, toward } => (*part, *toward),
             Make::Bend { pattern, street } => {
                 let plain = Part::new(*pattern, Sizes::one(node.size));
                 let part = street
@@ -157,6 +166,10 @@ impl Layer<'_> {
             flow
         } else {
             node.at - next
+        };
+        let flow = match node.make {
+            Make::Bend { .. } | Make::Fitting { .. } => flow,
+            Make::About { .. } => -flow,
         };
         Some((part, Frame::new(node.at, flow, toward)))
     }
@@ -192,12 +205,19 @@ impl Layer<'_> {
         let Ok(fitting) = self.catalog.find(part.pattern, part.sizes) else {
             return tail;
         };
-        let (Some(outlet), next) = (fitting.end(EndName::Outlet), fitting.end(EndName::Inlet))
-        else {
+        let (down, up) = match node.make {
+            Make::Bend { .. } | Make::Fitting { .. } => (EndName::Outlet, EndName::Inlet),
+            Make::About { .. } => (EndName::Inlet, EndName::Outlet),
+        };
+        let (Some(outlet), next) = (fitting.end(down), fitting.end(up)) else {
             return tail;
         };
-        let stop = frame.at + frame.turned(outlet.direction) * outlet.take_off.value;
-        let flow = frame.x;
+        let out = frame.turned(outlet.direction);
+        let stop = frame.at + out * outlet.take_off.value;
+        let flow = match node.make {
+            Make::Bend { .. } | Make::Fitting { .. } => frame.x,
+            Make::About { .. } => out,
+        };
         let tail = match outlet.kind {
             EndKind::Spigot | EndKind::Thread => tail,
             EndKind::Hub | EndKind::Insert | EndKind::Ring => {
@@ -215,7 +235,7 @@ impl Layer<'_> {
         self.touch(who, &tail, stop, frame.at);
         self.glue(
             &tail,
-            (piece, EndName::Outlet),
+            (piece, down),
             outlet.size,
             outlet.kind != EndKind::Thread,
         );
@@ -264,9 +284,14 @@ impl Layer<'_> {
             let Ok(fitting) = self.catalog.find(stand.part.pattern, stand.part.sizes) else {
                 continue;
             };
+            let (up, down) = if stand.about {
+                (EndName::Outlet, EndName::Inlet)
+            } else {
+                (EndName::Inlet, EndName::Outlet)
+            };
             let (Some(inlet), Some(outlet), Some(branch)) = (
-                fitting.end(EndName::Inlet),
-                fitting.end(EndName::Outlet),
+                fitting.end(up),
+                fitting.end(down),
                 fitting.end(EndName::Branch),
             ) else {
                 continue;
@@ -278,8 +303,9 @@ impl Layer<'_> {
                 continue;
             }
             let near = self.down(who, open, stop, &inlet.take_off);
-            let frame = Frame::new(stand.at, flow, stand.toward);
-            let piece = self.on_inlet(who, &near, fitting.part, frame);
+            let with = if stand.about { -flow } else { flow };
+            let frame = Frame::new(stand.at, with, stand.toward);
+            let piece = self.put_on(who, &near, fitting.part, frame, up);
             waits.push((stand.wait, open_at(piece, &frame, branch)));
             open = open_at(piece, &frame, outlet);
         }
@@ -386,6 +412,10 @@ impl Layer<'_> {
 
     /// A fitting glued by its inlet to an end laid downstream.
     fn on_inlet(&mut self, who: &Who, near: &Open, part: Part, frame: Frame) -> usize {
+        self.put_on(who, near, part, frame, EndName::Inlet)
+    }
+
+    fn put_on(&mut self, who: &Who, near: &Open, part: Part, frame: Frame, end: EndName) -> usize {
         let piece = self.push(Piece {
             id: who.id.clone(),
             what: What::Fitting(part),
@@ -394,7 +424,7 @@ impl Layer<'_> {
             frame,
             riser: false,
         });
-        self.glue(near, (piece, EndName::Inlet), near.size, true);
+        self.glue(near, (piece, end), near.size, true);
         piece
     }
 

@@ -5,7 +5,7 @@ use catalog::{Catalog, Dim, EndName, How, Part, Pattern, Sizes};
 use codes::{Rules, Turn, Use};
 use glam::{DVec2, DVec3};
 use grades::Grades;
-use layout::{FixtureKind, Layout, TrapPlace};
+use layout::{Cleans, FixtureKind, Layout, TrapPlace};
 use network::{Network, Run, Start, Tree, VentLine};
 use std::collections::BTreeMap;
 use units::{Id, SAME_LENGTH, Size};
@@ -875,7 +875,9 @@ impl Placer<'_> {
                 };
                 self.riser(&who, StubOf::Fixture(f), tail, fixture.at.extend(top), size);
             }
-            Start::Cleanout(c) => self.cleanout_top(c, tail, run.inlet_size()),
+            Start::Cleanout(c) => {
+                self.cleanout_top(c, tail, self.cleanout_size(c, run.inlet_size()));
+            }
             Start::Bare => {}
         }
     }
@@ -1133,14 +1135,20 @@ impl Placer<'_> {
         let Some(stand) = self.cleanout_stand(c, crossing, f, size) else {
             return;
         };
-        // A bend or branch upright over the run keeps its place; the wye stands downstream of it.
-        let along = (stand.at - crossing).truncate().length();
+        // A bend or branch upright over the run keeps its place; the wye stands downstream of it, one that is turned about
+        // upstream.
+        let along = (stand.at - crossing)
+            .truncate()
+            .dot(f.truncate().normalize_or_zero());
+        let (part, toward) = (stand.part, stand.toward);
+        let make = if stand.about {
+            Make::About { part, toward }
+        } else {
+            Make::Fitting { part, toward }
+        };
         let node = Node {
             at: stand.at,
-            make: Make::Fitting {
-                part: stand.part,
-                toward: stand.toward,
-            },
+            make,
             size,
             waits: vec![(EndName::Branch, stand.wait)],
         };
@@ -1151,28 +1159,34 @@ impl Placer<'_> {
     }
 
     /// What stands in a line for a cleanout upright over it at `crossing`: a two-way fitting, or a wye with an eighth bend
-    /// behind it, which waits in `arms`.
+    /// behind it, which waits in `arms`. The wye of one that cleans upstream is turned about.
     fn cleanout_stand(&mut self, c: usize, crossing: DVec3, f: DVec3, size: Size) -> Option<Stand> {
         let wait = Wait::Cleanout(c);
+        let (cleans, own) = (self.layout.cleanouts[c].cleans, self.cleanout_size(c, size));
         let both = Part::new(Pattern::TwoWayCleanout, Sizes::branched(size, size));
         let two_way = self.catalog.find(both.pattern, both.sizes).ok();
-        if let Some(fitting) = two_way.filter(|_| self.layout.cleanouts[c].two_way) {
+        if let Some(fitting) = two_way.filter(|_| cleans == Cleans::Both) {
             // Square to a falling line the branch leans downstream: its stop stands under the riser, not its centre.
             let leg = fitting.end(EndName::Branch)?.take_off.value;
             return Some(Stand {
                 at: crossing + f * (f.z * leg),
                 part: both,
                 toward: DVec3::Z,
+                about: false,
                 wait,
             });
         }
-        let part = arm::wye(self.catalog, size, size)?;
+        let about = cleans == Cleans::Upstream;
+        let with = if about { -f } else { f };
+        let part = arm::wye(self.catalog, size, own.min(size))?;
+        let branch = part.sizes.branch.unwrap_or(size);
         let bend = Some(&[Pattern::EighthBend][..]);
-        let arm = arm::flat(self.catalog, part, size, f, DVec3::Z, crossing, bend);
+        let arm = arm::flat(self.catalog, part, branch, with, DVec3::Z, crossing, bend);
         let stand = Stand {
-            at: crossing + f * arm.shift,
+            at: crossing + with * arm.shift,
             part,
             toward: arm.toward,
+            about,
             wait,
         };
         self.arms.insert(c, arm);
@@ -1190,7 +1204,7 @@ impl Placer<'_> {
         };
         let bend = self.arms.remove(&c);
         let Some((at, street)) = bend.and_then(|arm| arm.bend.map(|at| (at, arm.street))) else {
-            return self.cleanout_top(c, open, size);
+            return self.cleanout_top(c, open, self.cleanout_size(c, size));
         };
         let make = Make::Bend {
             pattern: Pattern::EighthBend,
@@ -1203,7 +1217,12 @@ impl Placer<'_> {
             waits: Vec::new(),
         };
         let (tail, _) = self.layer.chain(&who, open, &[node], at + DVec3::Z * 12.0);
-        self.cleanout_top(c, tail, size);
+        self.cleanout_top(c, tail, self.cleanout_size(c, size));
+    }
+
+    /// A cleanout's own size on pipe of this size.
+    fn cleanout_size(&self, c: usize, pipe: Size) -> Size {
+        self.layout.cleanouts[c].size.unwrap_or(pipe)
     }
 
     /// The line outside: coupled to the pipe through the wall, on to the receiver, a cleanout's tee in it.

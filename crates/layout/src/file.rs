@@ -4,7 +4,7 @@ use units::{Grade, Id, Size};
 
 use crate::{
     model::{
-        Answer, BlockKind, EdgeKind, FixtureKind, JoinChoice, Layer, Outside, OutsideLine,
+        Answer, BlockKind, Cleans, EdgeKind, FixtureKind, JoinChoice, Layer, Outside, OutsideLine,
         PermitCode, Receiver, RoomKind, ServiceKind,
     },
     node::{Node, Span},
@@ -317,7 +317,9 @@ pub(crate) struct CleanoutSays {
     pub(crate) at: Option<Point>,
     pub(crate) on: Option<Name>,
     pub(crate) outside: Option<Name>,
+    pub(crate) size: Option<Size>,
     pub(crate) two_way: Option<bool>,
+    pub(crate) cleans: Option<Cleans>,
     pub(crate) top: Option<f64>,
     pub(crate) landing: Option<LandingSays>,
 }

@@ -633,12 +633,38 @@ pub struct Cleanout {
     pub on: Option<Id>,
     /// The drain whose outside line it stands on.
     pub outside: Option<Id>,
-    /// Whether it looks both ways.
-    pub two_way: bool,
+    /// Its own size; `None` for that of the pipe it stands on, or of the run that starts at it.
+    pub size: Option<Size>,
+    /// Which way a cable goes from it.
+    pub cleans: Cleans,
     /// Height of its top above finished floor (negative when it ends at the ground outside).
     pub top: f64,
     /// What it comes up in.
     pub landing: Landing,
+}
+
+/// Which way a cable goes from a cleanout.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
+pub enum Cleans {
+    /// With the flow: a one-way cleanout as it is mostly set, a wye on its back and an eighth bend.
+    #[default]
+    Downstream,
+    /// Against the flow: the same, turned about.
+    Upstream,
+    /// Both ways: a two-way cleanout.
+    Both,
+}
+
+impl Cleans {
+    /// Whether a cable goes the way the water runs.
+    pub fn downstream(self) -> bool {
+        matches!(self, Self::Downstream | Self::Both)
+    }
+
+    /// Whether a cable goes against the water.
+    pub fn upstream(self) -> bool {
+        matches!(self, Self::Upstream | Self::Both)
+    }
 }
 
 /// Something else that lies under or comes up through the slab.

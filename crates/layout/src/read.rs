@@ -645,14 +645,18 @@ impl Reader {
     }
 
     fn cleanout(&mut self, entry: &Entry) -> Option<CleanoutSays> {
-        let known = ["at", "on", "outside", "two_way", "top", "landing"];
+        let known = [
+            "at", "on", "outside", "size", "two_way", "cleans", "top", "landing",
+        ];
         let f = self.fields(Some(&entry.value), &known)?;
         Some(CleanoutSays {
             name: own(entry),
             at: self.point(f.get("at")),
             on: self.name(f.get("on")),
             outside: self.name(f.get("outside")),
+            size: self.size(f.get("size")),
             two_way: self.yes_no(f.get("two_way")),
+            cleans: self.word(f.get("cleans"), "a way a cleanout cleans", words::CLEANS),
             top: self.length(f.get("top"), LEVEL),
             landing: self.landing(f.get("landing")),
         })

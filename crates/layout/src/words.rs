@@ -3,8 +3,8 @@
 use crate::{
     file::{Datum, Facing, TrapSays, WallFace},
     model::{
-        Answer, BlockKind, EdgeKind, ExitWay, FixtureKind, JoinChoice, Known, Material, PermitCode,
-        ReceiverKind, RoomKind, ServiceKind,
+        Answer, BlockKind, Cleans, EdgeKind, ExitWay, FixtureKind, JoinChoice, Known, Material,
+        PermitCode, ReceiverKind, RoomKind, ServiceKind,
     },
 };
 
@@ -16,6 +16,12 @@ pub(crate) const CODES: Words<PermitCode> = &[
     ("irc", PermitCode::Irc),
     ("ipc", PermitCode::Ipc),
     ("upc", PermitCode::Upc),
+];
+
+pub(crate) const CLEANS: Words<Cleans> = &[
+    ("downstream", Cleans::Downstream),
+    ("upstream", Cleans::Upstream),
+    ("both", Cleans::Both),
 ];
 
 pub(crate) const MATERIALS: Words<Material> = &[

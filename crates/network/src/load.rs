@@ -32,6 +32,22 @@ pub(crate) fn load(layout: &Layout, rules: &Rules, baths: &Baths, tree: &mut Tre
             runs[join.parent].fixtures = upstream;
         }
     }
+    (0..runs.len()).for_each(|r| lead(layout, rules, runs, r));
+}
+
+/// Sizes a run that only leads a cleanout off another: as the cleanout is told, else as the rules ask for the pipe it serves.
+fn lead(layout: &Layout, rules: &Rules, runs: &mut [Run], r: usize) {
+    let (Start::Cleanout(c), true) = (runs[r].start, runs[r].fixtures.is_empty()) else {
+        return;
+    };
+    let Some(join) = runs[r].join.filter(|_| runs[r].sized_by_us) else {
+        return;
+    };
+    let pipe = runs[join.parent].size_at(join.at);
+    let asked = || rules.cleanout_size(pipe).and_then(|least| least.size());
+    let own = layout.cleanouts[c].size.or_else(asked);
+    let size = own.unwrap_or(UNDER_A_SLAB).max(UNDER_A_SLAB);
+    runs[r].bores[0].size = size.min(pipe.max(UNDER_A_SLAB));
 }
 
 fn weigh(layout: &Layout, rules: &Rules, baths: &Baths, run: &mut Run) {

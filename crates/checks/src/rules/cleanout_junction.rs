@@ -24,7 +24,7 @@ fn check(case: &Case) -> Vec<Finding> {
 fn junction(case: &Case, t: usize) -> Option<Finding> {
     let tree = &case.network.trees[t];
     let placed = cleanouts::of_tree(case, t);
-    let far = cleanouts::nearest(tree, &placed, 0, -DRAIN_ENDS)?;
+    let far = cleanouts::nearest(case, tree, &placed, 0, -DRAIN_ENDS)?;
     let most = case.rules.number(RuleId::CleanoutJunction).filter(|most| far > most.value * 12.0 + 0.01)?;
     let source = Source::row(most.row);
     let says = format!(

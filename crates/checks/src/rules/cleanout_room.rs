@@ -33,10 +33,11 @@ fn judged(case: &Case, t: usize, placed: &Placed) -> Option<Finding> {
         return None;
     }
     let pipe = cleanouts::pipe_of(case, t, placed);
+    let own = cleanouts::own_size(case, t, placed);
     let asked = case.rules.cleanout_room(pipe)?;
     let half = match case.rules.code() {
         Code::Upc => asked.value / 2.0,
-        Code::Irc | Code::Ipc => case.catalog.pipe(pipe).od / 2.0,
+        Code::Irc | Code::Ipc => case.catalog.pipe(own).od / 2.0,
     };
     let (room, other) = match &cleanout.landing {
         Landing::Wall(id) => off_a_wall(case, cleanout, case.wall(id)?, half)?,
@@ -44,7 +45,7 @@ fn judged(case: &Case, t: usize, placed: &Placed) -> Option<Finding> {
             let cabinet = case.cabinet(id)?;
             (cabinet.height - cleanout.top, &cabinet.id)
         }
-        Landing::BoxOut(_) | Landing::Floor => over_it(case, cleanout, case.catalog.pipe(pipe).od / 2.0)?,
+        Landing::BoxOut(_) | Landing::Floor => over_it(case, cleanout, case.catalog.pipe(own).od / 2.0)?,
     };
     (room < asked.value - 1e-6).then(|| {
         let says = format!(

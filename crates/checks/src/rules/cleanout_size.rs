@@ -19,7 +19,7 @@ fn check(case: &Case) -> Vec<Finding> {
 }
 
 fn judged(case: &Case, t: usize, placed: &Placed) -> Option<Finding> {
-    let own = case.network.trees[t].runs[placed.lead?].inlet_size();
+    let own = cleanouts::own_size(case, t, placed);
     let pipe = cleanouts::pipe_of(case, t, placed);
     let least = case.rules.cleanout_size(pipe).filter(|least| own.nominal() < least.value - 1e-6)?;
     let (id, run) = (&case.layout.cleanouts[placed.index].id, &case.network.trees[t].runs[placed.run].id);

@@ -1,7 +1,7 @@
 //! `cleanout-turns`: a drain turns in plan more than the code lets it without a cleanout near.
 //!
 //! Two codes count each turn sharper than 45 degrees and let one cleanout serve 40 ft; one adds the turns up. On a single
-//! fixture's drain a removable trap is often taken, so that is an ask. Judged as soon as a drain has any cleanout. Source:
+//! fixture's drain a removable trap is often taken, so that is an ask; so is one near enough whose cable goes the other way. Judged as soon as a drain has any cleanout. Source:
 //! codes rows `cleanout-turns`, `cleanout-turns-reach`. Mend: two 45s apart instead of one square turn, or a cleanout.
 
 use codes::CleanoutRules;
@@ -31,26 +31,38 @@ fn check(case: &Case) -> Vec<Finding> {
 fn judged(case: &Case, rules: &CleanoutRules, (t, r): (usize, usize), placed: &[Placed]) -> Option<Finding> {
     let (tree, run) = (&case.network.trees[t], &case.network.trees[t].runs[r]);
     let most = rules.turns?;
+    let reach = rules.reach.map_or(0.0, |reach| reach.value * 12.0);
     let near = |station: f64| {
-        let reach = rules.reach.map_or(0.0, |reach| reach.value * 12.0);
-        cleanouts::nearest(tree, placed, r, station).is_some_and(|far| far <= reach + 0.01)
+        let mut seen = cleanouts::seen_from(case, tree, placed, r, station);
+        seen.retain(|off| off.far <= reach + 0.01);
+        seen
     };
+    let near_and_reaches = |station: f64| near(station).iter().any(|off| off.reaches);
     let sharp = |turn: f64| turn > most.value + 1.0;
+    let mut turned_away = None;
     let (measured, station) = if rules.turns_add_up {
         let sum = reach::turns(run, -1.0);
         let has_one = placed.iter().any(|c| c.run == r && c.station >= 0.0);
         (sharp(sum) && !has_one).then(|| (sum, run.path.length() / 2.0))?
     } else {
-        reach::corners(run).find(|(station, turn)| sharp(*turn) && !near(*station)).map(|(station, turn)| (turn, station))?
+        let (station, turn) = reach::corners(run).find(|(station, turn)| sharp(*turn) && !near_and_reaches(*station))?;
+        turned_away = near(station).first().map(|off| &case.layout.cleanouts[off.index]);
+        (turn, station)
     };
     let source = Source::row(most.row);
     let alone = run.fixtures.len() <= 1 && matches!(run.start, Start::Fixture(_));
-    let verdict = if alone { Verdict::Ask } else { source.breach() };
+    let verdict = if alone || turned_away.is_some() { Verdict::Ask } else { source.breach() };
     let reach_says = rules.reach.map_or("on it".into(), |reach| format!("within {}", words::feet(reach.value * 12.0)));
-    let says = format!(
-        "{} turns {measured:.0} degrees with no cleanout {reach_says}; over {} wants one: set one, or turn by two 45s",
-        run.id, most.value,
-    );
+    let says = match turned_away {
+        Some(cleanout) => format!(
+            "{} turns {measured:.0} degrees, and {}, which is {reach_says}, cleans {} and not past that turn: ask whether it \
+             counts, or make it a two-way one", run.id, cleanout.id, words::cleans(cleanout.cleans),
+        ),
+        None => format!(
+            "{} turns {measured:.0} degrees with no cleanout {reach_says}; over {} wants one: set one, or turn by two 45s",
+            run.id, most.value,
+        ),
+    };
     let mut finding = Finding::new(RULE.id, verdict, vec![run.id.clone()], reach::place(case, t, r, station), source, says);
     (finding.measured, finding.limit, finding.unit) = (Some(measured), Some(most.value), "deg");
     Some(finding)

@@ -6,7 +6,7 @@
 //! each riser, or the two-way fitting.
 
 use codes::{RuleId, Value};
-use layout::FixtureKind;
+use layout::{Cleans, FixtureKind};
 use network::{Run, Start};
 use units::Id;
 
@@ -26,7 +26,7 @@ fn check(case: &Case) -> Vec<Finding> {
     let mut found = Vec::new();
     for (t, tree) in case.network.trees.iter().enumerate() {
         let placed = cleanouts::of_tree(case, t);
-        let both_ways = placed.iter().any(|c| case.layout.cleanouts[c.index].two_way && c.station <= 0.0);
+        let both_ways = placed.iter().any(|c| case.layout.cleanouts[c.index].cleans == Cleans::Both && c.station <= 0.0);
         if placed.is_empty() || both_ways {
             continue;
         }

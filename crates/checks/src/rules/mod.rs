@@ -89,6 +89,7 @@ rules! {
     cleanout_upper_end,
     cleanout_size,
     cleanout_room,
+    cleanout_direction,
     sleeve_size,
     slow_flow,
     soil_gas_pipe,

@@ -11,7 +11,8 @@ use crate::{
     file::{CleanoutSays, DrainSays, EndSays, Point, RunSays, StartSays},
     limits::BESIDE,
     model::{
-        Cleanout, Drain, Exit, ExitWay, JoinChoice, Known, Landing, Layout, Run, RunEnd, RunStart,
+        Cleanout, Cleans, Drain, Exit, ExitWay, JoinChoice, Known, Landing, Layout, Run, RunEnd,
+        RunStart,
     },
     outline,
 };
@@ -470,10 +471,33 @@ impl Resolver<'_> {
             outside: outside
                 .map(|name| name.id.clone())
                 .filter(|id| self.held.contains(id)),
-            two_way: says.two_way.unwrap_or_default(),
+            size: says.size,
+            cleans: self.cleans(says),
             top: says.top.unwrap_or_default(),
             landing: self.kept_landing(landing.unwrap_or(Landing::Floor)),
         })
+    }
+
+    /// Which way a cleanout cleans; `two_way: true` is short for both.
+    fn cleans(&mut self, says: &CleanoutSays) -> Cleans {
+        let both = |two_way| {
+            if two_way {
+                Cleans::Both
+            } else {
+                Cleans::Downstream
+            }
+        };
+        let short = says.two_way.map(both);
+        let clash = match (says.two_way, says.cleans) {
+            (Some(true), Some(way)) => way != Cleans::Both,
+            (Some(false), Some(way)) => way == Cleans::Both,
+            (Some(_), None) | (None, _) => false,
+        };
+        if clash {
+            let wrong = "two_way and cleans say different things";
+            self.wrong(&says.name, wrong, "keep one of them");
+        }
+        says.cleans.or(short).unwrap_or_default()
     }
 
     fn without_run(&mut self, layout: &Layout) {

@@ -5,6 +5,7 @@
 //! ```text
 //! // finds: fails not-enough-fall tank, shower drain, trunk     verdict, rule, members in the order told
 //! // says: 1 1/4 in short                                       some finding's sentence has this
+//! // tells: lav: how its trap is vented                         something still to tell has this after its item
 //! // drain tank exit -23.20 +-0.03                              exit, spare, headroom or short, in inches
 //! // drain tank controls shower drain, trunk                    the controlling path
 //! // run trunk invert_down -16.36 +-0.03                        invert_up or invert_down
@@ -43,7 +44,7 @@ pub fn differences(text: &str, name: &str) -> Vec<String> {
 
 /// How many facts a scene states: a scene that states none proves only that nothing was found.
 pub fn facts(text: &str) -> usize {
-    let kinds = ["finds: ", "says: ", "drain ", "run ", "stub "];
+    let kinds = ["finds: ", "says: ", "tells: ", "drain ", "run ", "stub "];
     let says = |line: &str| {
         line.split_once("// ")
             .is_some_and(|(_, says)| kinds.iter().any(|k| says.trim().starts_with(k)))
@@ -88,6 +89,15 @@ fn fact(outcome: &Outcome, line: &str) -> Result<(), String> {
             Ok(())
         } else {
             not("no such sentence".into())
+        };
+    }
+    if let Some(tells) = line.strip_prefix("tells: ") {
+        let open = outcome.to_tell.iter();
+        let mut open = open.map(|tell| format!("{}: {}", tell.item, tell.what));
+        return if open.any(|open| open.contains(tells)) {
+            Ok(())
+        } else {
+            not("nothing like it is still to tell".into())
         };
     }
     if let Some((before, path)) = line.split_once(" controls ") {

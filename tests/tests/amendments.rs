@@ -252,3 +252,54 @@ fn a_capped_end_is_asked_about_once() {
     let short = scene.replace("from: (\"20'\", \"4'\")", "from: (\"20'\", \"20'-6\")");
     assert_eq!(ends(&short), []);
 }
+
+/// A soil-gas riser of 2 in pipe in the gravel under a sheet, far from the drain.
+fn with_soil_gas(boot: &str) -> String {
+    let sheet = HOUSE.replace(r#"(gravel, "6 in")"#, r#"(sheet, "0"), (gravel, "6 in")"#);
+    let service = format!(
+        r#"services: {{ "gas": (kind: soil_gas, path: [("4'", "20'"), ("6'", "20'")], level: "-7 in", od: "2.375 in", top: "12 in", {boot}) }},
+)"#
+    );
+    format!("{}{service}", sheet.trim_end().strip_suffix(')').unwrap())
+}
+
+#[test]
+fn the_soil_gas_appendix_counts_where_it_is_adopted() {
+    // 3 in or larger (AF103.4.3 as adopted in the District of Columbia, read).
+    let house = with_soil_gas("");
+    let open = run(&Inputs {
+        text: house.clone(),
+        name: "soil gas".into(),
+        ..Inputs::default()
+    });
+    let asked = found(&open, "soil-gas-pipe").unwrap();
+    assert_eq!(asked.verdict, Verdict::Ask);
+    assert!(asked.says.ends_with("ask whether it is"), "{}", asked.says);
+    let adopted = changed(&house, "radon-appendix", None, "yes");
+    let fails = found(&adopted, "soil-gas-pipe").unwrap();
+    assert_eq!(fails.verdict, Verdict::Fails);
+    let not = changed(&house, "radon-appendix", None, "no");
+    let note = found(&not, "soil-gas-pipe").unwrap();
+    assert_eq!(note.verdict, Verdict::Note);
+    named(note);
+}
+
+#[test]
+fn a_riser_is_booted_as_told_of_it_or_as_the_town_does() {
+    let booted = |outcome: &Outcome| {
+        let stubs = outcome.assembly.stubs.iter();
+        stubs.filter(|stub| stub.booted).count()
+    };
+    let told = |boot: &str| {
+        run(&Inputs {
+            text: with_soil_gas(boot),
+            name: "boots".into(),
+            ..Inputs::default()
+        })
+    };
+    assert_eq!(booted(&told("")), 1);
+    assert_eq!(booted(&told("boot: no")), 0);
+    let taped = |boot: &str| changed(&with_soil_gas(boot), "riser-boot", None, "no");
+    assert_eq!(booted(&taped("")), 0);
+    assert_eq!(booted(&taped("boot: yes")), 1);
+}

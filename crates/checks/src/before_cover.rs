@@ -1,7 +1,7 @@
 //! What is true of every house before the drains are covered: the test, air in plastic pipe, the inspector's look.
 
 use codes::{Row, RuleId, Rules, Value};
-use layout::Material;
+use layout::{Material, ServiceKind};
 use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, words};
@@ -9,7 +9,7 @@ use crate::{Case, Finding, Source, Verdict, words};
 /// The notes that stand on every page about testing: head and minutes, with the pressure at the lowest cap of this layout;
 /// what may not be done with air; whether a vacuum will do; what may not be covered yet; how the trench is bedded and filled;
 /// what each pipe through the slab gets. Rule ids `test-before-cover`, `air-in-plastic`, `vacuum-test`, `look-before-cover`,
-/// `bed-and-fill`, `pipes-through-the-sheet`, `termite-barrier`. Empty for a layout without drains.
+/// `bed-and-fill`, `pipes-through-the-sheet`, `soil-gas-standard`, `termite-barrier`. Empty for a layout without drains.
 pub fn before_cover(case: &Case) -> Vec<Finding> {
     let heads = (0..case.grades.len()).filter_map(|t| head(case, t));
     let mut notes: Vec<Finding> = heads.collect();
@@ -63,12 +63,24 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
     let sealed = sheeted(case)
         .then(|| case.rules.row(RuleId::RadonSheetLap))
         .flatten();
+    let stubs = || case.assembly.stubs.iter().filter(|stub| !case.stands_outside(stub));
+    let booted = stubs().filter(|stub| stub.booted).count();
+    let with = match (booted, stubs().count() - booted) {
+        (_, 0) => "a boot".to_owned(),
+        (0, _) => "tape, cut close to the pipe".to_owned(),
+        (booted, taped) => format!("a boot ({booted} of them) or tape ({taped})"),
+    };
     note(
         "pipes-through-the-sheet",
         sealed,
-        format!(
-            "round {through} seal the sheet with a boot or tape, and wrap the pipe where it passes the concrete"
-        ),
+        format!("round {through} seal the sheet with {with}, and wrap the pipe where it passes the concrete"),
+    );
+    note(
+        "soil-gas-standard",
+        draws_soil_gas(case)
+            .then(|| case.rules.row(RuleId::RadonSuctionPipe))
+            .flatten(),
+        stricter_standard(case.rules),
     );
     let asked = |row: &&Row| row.value == Value::Yes;
     note(
@@ -77,6 +89,24 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
         format!("set a barrier against termites round {through} before the pour"),
     );
     notes
+}
+
+/// Whether a soil-gas riser comes up through the slab.
+fn draws_soil_gas(case: &Case) -> bool {
+    let mut services = case.layout.services.iter();
+    services.any(|service| service.kind == ServiceKind::SoilGas)
+}
+
+/// What the stricter published standard adds to a tee in the gravel.
+fn stricter_standard(rules: &Rules) -> String {
+    let pipe = rules.number(RuleId::RadonSuctionPipe);
+    let pipe = pipe.map_or(String::new(), |feet| {
+        format!(", with {} ft of perforated pipe from each of two openings of its tee", feet.value)
+    });
+    format!(
+        "a stricter standard for soil gas wants more than a bare tee in the gravel{pipe}, the tee fastened so that the pour \
+         cannot move it, and one in each part that interior footings cut off: ask whether it is followed here"
+    )
 }
 
 /// Whether a sheet lies under the slab.

@@ -23,6 +23,7 @@ mod pairs;
 mod reach;
 pub mod rules;
 mod sizes;
+mod soil_gas;
 mod untold;
 mod words;
 

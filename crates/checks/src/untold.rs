@@ -1,16 +1,18 @@
 //! What a layout leaves open that a rule waits for. Told once each, beside what the document itself leaves unknown.
 
 use codes::RuleId;
-use layout::{Answer, FixtureKind, Room, ToTell, Vent};
+use layout::{Answer, Fixture, FixtureKind, Landing, Room, ToTell, TrapPlace, Vent};
 use network::Start;
+use units::Size;
 
 use crate::{Case, cleanouts, words};
 
-/// What is still to tell before every rule can judge: by room the things that usually need a drain, vents told in words no
-/// rule reads, drains without any cleanout, capped ends, sewers without their manhole. In that order, items in the layout's order.
+/// What is still to tell before every rule can judge: by room the things that usually need a drain, vents not told or told in
+/// words no rule reads, drains without any cleanout, capped ends, sewers without their manhole. In that order, items in the layout's order.
 pub fn still_to_tell(case: &Case) -> Vec<ToTell> {
     let mut tells: Vec<ToTell> = case.layout.rooms.iter().filter_map(unanswered).collect();
     tells.extend(promised(case));
+    tells.extend(vents(case));
     tells.extend(in_other_words(case));
     tells.extend(without_cleanouts(case));
     tells.extend(capped_ends(case));
@@ -108,6 +110,53 @@ fn promised(case: &Case) -> Vec<ToTell> {
         })
     };
     kinds.into_iter().filter_map(short).collect()
+}
+
+/// Traps whose vent is not told, each with what would work.
+fn vents(case: &Case) -> impl Iterator<Item = ToTell> {
+    let half_told = |id: &units::Id| {
+        let of_its_vent =
+            |tell: &&ToTell| tell.item == id.as_str() && tell.what.contains("its vent");
+        case.layout.to_tell.iter().any(|tell| of_its_vent(&tell))
+    };
+    let unknown = case
+        .layout
+        .fixtures
+        .iter()
+        .filter(move |fixture| fixture.vent == Vent::Unknown && !half_told(&fixture.id));
+    unknown.map(|fixture| {
+        let what = format!("how its trap is vented: {}", would_vent(case, fixture));
+        tell(&fixture.id, what)
+    })
+}
+
+/// What would work, by where the trap is and how far its vent may stand.
+fn would_vent(case: &Case, fixture: &Fixture) -> String {
+    let closet = fixture.kind == FixtureKind::Closet;
+    let size = fixture
+        .size
+        .unwrap_or(if closet { Size::In3 } else { Size::In2 });
+    let length = if closet {
+        case.rules.closet_arm_limits(size).length
+    } else {
+        case.rules.arm_limits(size).length
+    };
+    let within = length.map_or(String::new(), |most| {
+        format!(
+            " within {} ft of its trap ({})",
+            most.value,
+            most.row.cite.place()
+        )
+    });
+    match (fixture.trap, &fixture.landing) {
+        (TrapPlace::InWall, Landing::Wall(_)) => "its riser going on up the wall would do".into(),
+        (TrapPlace::InWall, _) => {
+            "a riser that goes on up a wall would do, or for a sink an island loop".into()
+        }
+        (TrapPlace::UnderSlab { .. } | TrapPlace::InFixture, _) => format!(
+            "a dry vent up a wall{within} would do; or in a bath, joining the drain of a dry-vented lavatory"
+        ),
+    }
 }
 
 fn in_other_words(case: &Case) -> impl Iterator<Item = ToTell> {

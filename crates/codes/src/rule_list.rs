@@ -340,6 +340,10 @@ rule_list! {
     StandpipeTrap => "standpipe-trap", Room, Plain, Range, Each;
     /// Height of a standpipe that also takes a laundry tray.
     StandpipeTray => "standpipe-tray", Room, Plain, Number, Each;
+    /// Whether the town has adopted the soil-gas appendix.
+    RadonAppendix => "radon-appendix", SoilGas, Plain, YesNo, Shared;
+    /// Whether each pipe through the sheet gets a boot rather than tape.
+    RiserBoot => "riser-boot", SoilGas, Plain, YesNo, Shared;
     /// Thickness of the gas-permeable layer; the appendix counts only where adopted.
     RadonLayer => "radon-layer", SoilGas, Plain, Number, Shared;
     /// Under which slabs that layer lies.

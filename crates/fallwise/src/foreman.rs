@@ -51,19 +51,11 @@ macro_rules! line {
 
 fn head(out: &mut String, outcome: &Outcome, all: Option<&[Judged]>) {
     match all {
-        None => verdict_line(
-            out,
-            report::verdict(outcome, &outcome.findings),
-            &outcome.findings,
-        ),
+        None => verdict_line(out, outcome, &outcome.findings),
         Some(all) => {
             for judged in all {
                 let _ = write!(out, "{}: ", judged.code.name());
-                verdict_line(
-                    out,
-                    report::verdict(outcome, &judged.findings),
-                    &judged.findings,
-                );
+                verdict_line(out, outcome, &judged.findings);
             }
         }
     }
@@ -103,15 +95,20 @@ fn leans(out: &mut String, who: &str, outcome: &Outcome, rules: &Rules) {
     );
 }
 
-fn verdict_line(out: &mut String, verdict: &str, findings: &[Finding]) {
+fn verdict_line(out: &mut String, outcome: &Outcome, findings: &[Finding]) {
+    let verdict = report::verdict(outcome, findings);
     let count = |wanted| {
         findings
             .iter()
             .filter(|finding| finding.verdict == wanted)
             .count()
     };
+    let untold = match outcome.to_tell.len() {
+        0 => String::new(),
+        open => format!(", {open} still to tell"),
+    };
     let counts = format!(
-        "{} fail, {} to ask, {} to note",
+        "{} fail, {} to ask, {} to note{untold}",
         count(Verdict::Fails),
         count(Verdict::Ask),
         count(Verdict::Note)

@@ -71,6 +71,31 @@ fn diagonals_of_a_skewed_form() {
         judged.said[1].says,
         "se and nw are 46'-7 5/16\" apart and should be 46'-7 3/4\": 7/16 in short"
     );
+    // L013: its far corners stand 0.503 in off.
+    for said in &judged.said[..2] {
+        assert_eq!(
+            said.next,
+            "rack the form: push its north side 1/2 in west, then pull both diagonals again"
+        );
+    }
+}
+
+#[test]
+fn diagonals_that_are_off_alike_blame_the_sides() {
+    let house = slab(10.0, 10.0);
+    let mut site = house.site();
+    // Both 1/2 in over L010's 46'-7 3/4".
+    site.entry("of: \"sw\", what: diagonal, to: \"ne\", length: \"46'-8 1/4\", stage: strings");
+    site.entry("of: \"nw\", what: diagonal, to: \"se\", length: \"46'-8 1/4\", stage: strings");
+    let judged = field::judge(&house.outcome, &site.book());
+    assert!(judged.stops());
+    assert!(
+        judged.said[0]
+            .next
+            .starts_with("both diagonals are off alike"),
+        "{}",
+        judged.said[0].next
+    );
 }
 
 #[test]

@@ -109,6 +109,8 @@ pub struct Stub {
     pub flow: Flow,
     /// Its body.
     pub body: usize,
+    /// Whether a boot seals the sheet under the slab to it.
+    pub booted: bool,
 }
 
 /// What a stub belongs to, by index into the layout's own vectors.

@@ -372,7 +372,27 @@ impl Fitter<'_> {
             landing,
             flow,
             body,
+            booted: self.booted(of, at),
         });
+    }
+
+    /// As told of the riser; else where a sheet lies round it, unless the town goes without boots.
+    fn booted(&self, of: StubOf, at: DVec2) -> bool {
+        let layout = self.layout;
+        let (told, outside) = match of {
+            StubOf::Fixture(f) | StubOf::Vent(f) => (layout.fixtures[f].boot, false),
+            StubOf::Cleanout(c) => {
+                let cleanout = &layout.cleanouts[c];
+                (cleanout.boot, cleanout.outside.is_some())
+            }
+            StubOf::Service(s) => (layout.services[s].boot, false),
+        };
+        let sheet = |layer: &layout::Layer| layer.material == layout::Material::Sheet;
+        let slab = layout.slab.as_ref().filter(|_| !outside);
+        let sheeted = slab.is_some_and(|slab| ground::surface_at(slab, at).1.iter().any(sheet));
+        let local = self.rules.row(codes::RuleId::RiserBoot);
+        let usual = local.is_none_or(|row| row.value != codes::Value::No);
+        told.unwrap_or(usual && sheeted)
     }
 
     /// The pipe in the wall, its sleeve, and the line outside.
@@ -601,6 +621,7 @@ impl Fitter<'_> {
                 landing: service.landing.clone(),
                 flow,
                 body,
+                booted: self.booted(StubOf::Service(s), up),
             });
         }
     }

@@ -228,6 +228,7 @@ pub(crate) struct FixtureSays {
     pub(crate) vent: Option<VentSays>,
     pub(crate) back_wall: Option<Name>,
     pub(crate) rough_in: Option<f64>,
+    pub(crate) boot: Option<bool>,
     pub(crate) later: Option<bool>,
 }
 
@@ -320,6 +321,7 @@ pub(crate) struct CleanoutSays {
     pub(crate) size: Option<Size>,
     pub(crate) two_way: Option<bool>,
     pub(crate) cleans: Option<Cleans>,
+    pub(crate) boot: Option<bool>,
     pub(crate) top: Option<f64>,
     pub(crate) landing: Option<LandingSays>,
 }
@@ -332,5 +334,6 @@ pub(crate) struct ServiceSays {
     pub(crate) level: Option<f64>,
     pub(crate) od: Option<f64>,
     pub(crate) top: Option<f64>,
+    pub(crate) boot: Option<bool>,
     pub(crate) landing: Option<LandingSays>,
 }

@@ -363,6 +363,8 @@ pub struct Fixture {
     pub back_wall: Option<Id>,
     /// The rough-in the closet is made for (12 in unless told).
     pub rough_in: Option<f64>,
+    /// Whether a boot seals the sheet to it; `None` leaves it to what is usual in the town.
+    pub boot: Option<bool>,
     /// Roughed in now, set later.
     pub later: bool,
 }
@@ -637,6 +639,8 @@ pub struct Cleanout {
     pub size: Option<Size>,
     /// Which way a cable goes from it.
     pub cleans: Cleans,
+    /// Whether a boot seals the sheet to it; `None` leaves it to what is usual in the town.
+    pub boot: Option<bool>,
     /// Height of its top above finished floor (negative when it ends at the ground outside).
     pub top: f64,
     /// What it comes up in.
@@ -680,6 +684,8 @@ pub struct Service {
     pub level: f64,
     /// Outside diameter.
     pub od: f64,
+    /// Whether a boot seals the sheet to it; `None` leaves it to what is usual in the town.
+    pub boot: Option<bool>,
     /// Height it is left above finished floor.
     pub top: f64,
     /// What it comes up in.

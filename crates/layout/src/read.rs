@@ -422,6 +422,7 @@ impl Reader {
             "vent",
             "back_wall",
             "rough_in",
+            "boot",
             "later",
         ];
         let f = self.fields(Some(&entry.value), &known)?;
@@ -436,6 +437,7 @@ impl Reader {
             vent: self.vent(f.get("vent")),
             back_wall: self.name(f.get("back_wall")),
             rough_in: self.length(f.get("rough_in"), SIZE),
+            boot: self.yes_no(f.get("boot")),
             later: self.yes_no(f.get("later")),
         })
     }
@@ -646,7 +648,7 @@ impl Reader {
 
     fn cleanout(&mut self, entry: &Entry) -> Option<CleanoutSays> {
         let known = [
-            "at", "on", "outside", "size", "two_way", "cleans", "top", "landing",
+            "at", "on", "outside", "size", "two_way", "cleans", "boot", "top", "landing",
         ];
         let f = self.fields(Some(&entry.value), &known)?;
         Some(CleanoutSays {
@@ -656,6 +658,7 @@ impl Reader {
             outside: self.name(f.get("outside")),
             size: self.size(f.get("size")),
             two_way: self.yes_no(f.get("two_way")),
+            boot: self.yes_no(f.get("boot")),
             cleans: self.word(f.get("cleans"), "a way a cleanout cleans", words::CLEANS),
             top: self.length(f.get("top"), LEVEL),
             landing: self.landing(f.get("landing")),
@@ -663,10 +666,11 @@ impl Reader {
     }
 
     fn service(&mut self, entry: &Entry) -> Option<ServiceSays> {
-        let known = ["kind", "path", "level", "od", "top", "landing"];
+        let known = ["kind", "path", "level", "od", "boot", "top", "landing"];
         let f = self.fields(Some(&entry.value), &known)?;
         Some(ServiceSays {
             name: own(entry),
+            boot: self.yes_no(f.get("boot")),
             kind: self.word(f.get("kind"), "a kind of service", words::SERVICES),
             path: self.points(f.get("path")),
             level: self.length(f.get("level"), LEVEL),

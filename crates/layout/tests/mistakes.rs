@@ -35,6 +35,18 @@ const MISTAKES: &[Mistake] = &[
         ],
     ),
     (
+        r#"(cleanouts: {"co": (at: ("3'", "3'"), two_way: yes, cleans: upstream)})"#,
+        &[
+            r#"house.ron:1:14: cleanouts "co": two_way and cleans say different things; keep one of them"#,
+        ],
+    ),
+    (
+        r#"(cleanouts: {"co": (at: ("3'", "3'"), cleans: up)})"#,
+        &[
+            r#"house.ron:1:47: cleanouts "co" cleans: up is not a way a cleanout cleans; did you mean upstream? it may be downstream, upstream, both"#,
+        ],
+    ),
+    (
         r#"(slab: (gap: "2 yd"))"#,
         &[
             r#"house.ron:1:14: slab gap: "2 yd" has the unit "yd"; the units are ' or ft, in, m, cm and mm"#,

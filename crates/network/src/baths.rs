@@ -114,6 +114,7 @@ mod tests {
             vent: Vent::Riser,
             back_wall: None,
             rough_in: None,
+            boot: None,
             later: false,
         }
     }

@@ -209,7 +209,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         flanges: flanges(layout, assembly),
         collars: collars(layout, assembly),
         test_riser: test_riser(assembly, shop),
-        boots: boots(layout, assembly),
+        boots: boots(assembly),
         soil_gas_parts: soil_gas_parts(layout, catalog),
         order: benches(assembly, catalog, shop),
         clocks: clock_marks(assembly, catalog),
@@ -509,19 +509,9 @@ fn test_riser(assembly: &Assembly, shop: &Shop) -> Option<TestRiser> {
     })
 }
 
-fn boots(layout: &Layout, assembly: &Assembly) -> Vec<(f64, usize)> {
-    let Some(slab) = &layout.slab else {
-        return Vec::new();
-    };
-    let sheet = |layers: &[layout::Layer]| {
-        layers
-            .iter()
-            .any(|layer| layer.material == layout::Material::Sheet)
-    };
-    if !sheet(&slab.layers) {
-        return Vec::new();
-    }
-    let mut ods: Vec<f64> = assembly.stubs.iter().map(|stub| stub.od).collect();
+fn boots(assembly: &Assembly) -> Vec<(f64, usize)> {
+    let booted = assembly.stubs.iter().filter(|stub| stub.booted);
+    let mut ods: Vec<f64> = booted.map(|stub| stub.od).collect();
     ods.sort_by(f64::total_cmp);
     ods.chunk_by(|a, b| (a - b).abs() < units::SAME_LENGTH)
         .map(|alike| (alike[0], alike.len()))

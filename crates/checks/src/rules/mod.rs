@@ -52,7 +52,6 @@ rules! {
     closet_side,
     closet_front,
     water_apart,
-    vent_not_told,
     hub_in_slab,
     pipe_crossing,
     post_tensioned,
@@ -97,12 +96,9 @@ rules! {
     deep_trench,
 }
 
-/// Rules that look up a code for their advice alone, without a row of their own.
-const ADVISED_BY_A_CODE: [&str; 1] = ["vent-not-told"];
-
 /// Whether a rule's findings are the same by every code.
 pub(crate) fn reads_no_code(id: &str) -> bool {
-    page::rows_of(id).is_empty() && !ADVISED_BY_A_CODE.contains(&id)
+    page::rows_of(id).is_empty()
 }
 
 #[cfg(test)]

@@ -1,16 +1,16 @@
 //! `soil-gas-layer`: a soil-gas riser without the layers that it works by.
 //!
 //! It draws from a gravel layer under a sheet, and one riser serves so much floor. Whether the sheet lies over the foam or
-//! under it is told by the town (`sheet-place`). The appendix applies where it is adopted, so an ask. Garages and porches
-//! with layers of their own are not looked at. Source: codes rows `radon-layer`, `radon-sheet`, `radon-sheet-lap`,
-//! `radon-area`, `sheet-place` (no published case). Mend: the layers told, in the order the town takes.
+//! under it is told by the town (`sheet-place`). The appendix counts where it is adopted (`radon-appendix`): until that is told
+//! an ask, and a note where it is not. Garages and porches with layers of their own are not looked at. Source: codes rows
+//! `radon-appendix`, `radon-layer`, `radon-sheet`, `radon-sheet-lap`, `radon-area`, `sheet-place` (no published case). Mend: the layers told, in the order the town takes.
 
 use codes::{Row, RuleId, Value};
 use glam::DVec2;
 use layout::{Layer, Material, ServiceKind, Slab};
 use units::Id;
 
-use crate::{Case, Finding, Source, Verdict, rules::Rule, sizes, words};
+use crate::{Case, Finding, Source, Verdict, rules::Rule, sizes, soil_gas, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "soil-gas-layer",
@@ -25,12 +25,12 @@ fn check(case: &Case) -> Vec<Finding> {
     if members.is_empty() {
         return Vec::new();
     }
-    let told = [gravel(case, slab), sheet(case, slab), order(case, slab), area(case, slab, members.len())];
+    let by_appendix = [gravel(case, slab), sheet(case, slab), area(case, slab, members.len())];
+    let by_appendix = by_appendix.into_iter().flatten().map(|(row, says)| soil_gas::weighed(case, row, says));
+    let by_town = order(case, slab).map(|(row, says)| (Verdict::Ask, Source::row(row), says));
     let at = middle(slab).extend(0.0);
-    let finding = |(row, says): (&Row, String)| {
-        Finding::new(RULE.id, Verdict::Ask, members.clone(), at, Source::row(row), says)
-    };
-    told.into_iter().flatten().map(finding).collect()
+    let finding = |(verdict, source, says)| Finding::new(RULE.id, verdict, members.clone(), at, source, says);
+    by_appendix.chain(by_town).map(finding).collect()
 }
 
 fn position(slab: &Slab, material: Material) -> Option<usize> {
@@ -89,7 +89,7 @@ fn area<'a>(case: &Case<'a>, slab: &Slab, risers: usize) -> Option<(&'a Row, Str
     (feet > serves).then(|| {
         let risers = if risers == 1 { "one soil-gas riser serves".into() } else { format!("{risers} soil-gas risers serve") };
         let says = format!(
-            "{risers} {feet:.0} sq ft of slab; one for each {} sq ft is asked for where that text holds",
+            "{risers} {feet:.0} sq ft of slab; one for each {} sq ft is asked for",
             sizes::units(each.value),
         );
         (each.row, says)

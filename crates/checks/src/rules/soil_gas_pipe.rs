@@ -1,15 +1,15 @@
 //! `soil-gas-pipe`: a soil-gas riser too small, or with its tee outside the gravel that it must draw from, or in the
 //! trench of a drain.
 //!
-//! The appendix applies where it is adopted, so an ask. A bare tee does not meet the stricter published standard. Source:
-//! codes row `radon-tee` (no published case). Mend: 3 in, its tee in the gravel under the sheet, fastened so that the pour cannot move it.
+//! The appendix counts where it is adopted (`radon-appendix`): until that is told an ask, and a note where it is not. A bare
+//! tee does not meet the stricter published standard. Source: codes rows `radon-appendix`, `radon-tee` (no published case). Mend: 3 in, its tee in the gravel under the sheet, fastened so that the pour cannot move it.
 
 use codes::RuleId;
 use glam::DVec2;
 use layout::{Material, ServiceKind};
 use units::Id;
 
-use crate::{Case, Finding, Source, Verdict, rules::Rule, words};
+use crate::{Case, Finding, rules::Rule, soil_gas, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "soil-gas-pipe",
@@ -26,7 +26,10 @@ fn check(case: &Case) -> Vec<Finding> {
     for service in case.layout.services.iter().filter(|service| service.kind == ServiceKind::SoilGas) {
         let at = service.path.first().copied().unwrap_or_default().extend(service.level);
         let members = vec![service.id.clone()];
-        let ask = |says: String| Finding::new(RULE.id, Verdict::Ask, members.clone(), at, Source::row(tee.row), says);
+        let ask = |says: String| {
+            let (verdict, source, says) = soil_gas::weighed(case, tee.row, says);
+            Finding::new(RULE.id, verdict, members.clone(), at, source, says)
+        };
         // Nominal sizes are less than the pipe's outside.
         if service.od < tee.value {
             let says = format!("{} is {} outside; {} pipe is asked for", service.id, words::inches(service.od), words::inches(tee.value));

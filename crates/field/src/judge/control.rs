@@ -92,36 +92,81 @@ pub(super) fn strings(plan: Plan) -> Vec<Said> {
         .collect()
 }
 
-/// Each diagonal against the plan.
+/// Each diagonal against the plan; where both of the form were pulled, which side to push, and how far.
 pub(super) fn diagonals(plan: Plan) -> Vec<Said> {
     let readings = latest(plan);
+    let rack = rack(plan);
     readings
         .filter_map(|reading| {
-        let What::Diagonal(to, length) = &reading.what else {
-            return None;
-        };
-        let planned = plan.point(&reading.of)?.distance(plan.point(to)?);
-        let off = length - planned;
-        let far = off.abs() > TIES_AGREE;
-        let ends = [reading.of.clone(), to.clone()];
-        let says = if far {
-            format!("{} are {} apart and should be {}: {} {}", names(&ends), feet(*length), feet(planned), inches(off), if off > 0.0 { "long" } else { "short" })
-        } else {
-            format!("{} are {} apart, as they should be", names(&ends), feet(*length))
-        };
-        Some(Said {
-            explained: false,
-            weight: if far { Weight::Stop } else { Weight::Nothing },
-            items: ends.to_vec(),
-            readings: vec![reading.id.clone()],
-            says,
-            next: if far {
-                "pull the other diagonal too; when they differ rack the form until they agree, when both are off alike check the sides".into()
+            let What::Diagonal(to, length) = &reading.what else {
+                return None;
+            };
+            let planned = plan.point(&reading.of)?.distance(plan.point(to)?);
+            let off = length - planned;
+            let far = off.abs() > TIES_AGREE;
+            let ends = [reading.of.clone(), to.clone()];
+            let says = if far {
+                format!(
+                    "{} are {} apart and should be {}: {} {}",
+                    names(&ends),
+                    feet(*length),
+                    feet(planned),
+                    inches(off),
+                    if off > 0.0 { "long" } else { "short" }
+                )
             } else {
-                String::new()
-            },
+                format!(
+                    "{} are {} apart, as they should be",
+                    names(&ends),
+                    feet(*length)
+                )
+            };
+            Some(Said {
+                explained: false,
+                weight: if far { Weight::Stop } else { Weight::Nothing },
+                items: ends.to_vec(),
+                readings: vec![reading.id.clone()],
+                says,
+                next: if far {
+                    squaring(rack, plan.book.tape)
+                } else {
+                    String::new()
+                },
+            })
         })
-    }).collect()
+        .collect()
+}
+
+/// Inches the form's north side stands too far east by its two diagonals; `None` until both are pulled, or where the form is
+/// no rectangle.
+fn rack(plan: Plan) -> Option<f64> {
+    let corner = |name: &str| plan.point(&Id::from(name));
+    let [sw, se, ne, nw] = [corner("sw")?, corner("se")?, corner("ne")?, corner("nw")?];
+    let rectangle = (sw.distance(ne) - se.distance(nw)).abs() < units::SAME_LENGTH;
+    let pulled = |a: &str, b: &str| {
+        latest(plan).find_map(|reading| match &reading.what {
+            What::Diagonal(to, length) => {
+                let ends = [reading.of.as_str(), to.as_str()];
+                (ends == [a, b] || ends == [b, a]).then_some(*length)
+            }
+            _other => None,
+        })
+    };
+    let (first, second) = (pulled("sw", "ne")?, pulled("se", "nw")?);
+    let square = trench::square::by_diagonals(sw.distance(se), sw.distance(nw), first, second);
+    square.filter(|_| rectangle).map(|square| square.shift)
+}
+
+/// What to do about a diagonal that is off. A shift within what a tape may be off is none.
+fn squaring(rack: Option<f64>, tape: f64) -> String {
+    match rack {
+        Some(shift) if shift.abs() > tape => {
+            let way = if shift > 0.0 { "west" } else { "east" };
+            format!("rack the form: push its north side {} {way}, then pull both diagonals again", inches(shift))
+        }
+        Some(_) => "both diagonals are off alike, so its corners are square: check the lengths of its sides".into(),
+        None => "pull the other diagonal too; when they differ rack the form until they agree, when both are off alike check the sides".into(),
+    }
 }
 
 /// Each trench bottom under its pipe.

@@ -2,7 +2,7 @@
 //! the levels, a clash search without a broad phase.
 //!
 //! `cargo bench -p flow` prints the tables that stand in DEVELOPERS.md; `cargo bench -p flow -- 1000` only the stages of
-//! that many runs, `-- joints` only what a shop needs. Times are the least of several runs, on one core: what a machine can
+//! that many runs, `-- joints` only what a shop needs, `-- rules` what each check of the demo takes. Times are the least of several runs, on one core: what a machine can
 //! do, not what it did while something else ran.
 
 #![allow(clippy::print_stdout, reason = "a program for a terminal")]
@@ -21,6 +21,10 @@ const SIZES: [usize; 5] = [10, 100, 1_000, 10_000, 100_000];
 fn main() {
     if std::env::args().any(|arg| arg == "joints") {
         return joints();
+    }
+    if std::env::args().any(|arg| arg == "rules") {
+        demo();
+        return slowest_rules();
     }
     let asked: Vec<usize> = std::env::args()
         .filter_map(|arg| arg.parse().ok())
@@ -71,6 +75,35 @@ fn demo() {
         shown(one),
         shown(three)
     );
+}
+
+/// What each rule takes on the demo, its look-ups made, slowest first.
+fn slowest_rules() {
+    let inputs = Inputs {
+        text: include_str!("../../../../scenes/demo.ron").into(),
+        ..Inputs::default()
+    };
+    let outcome = run(&inputs);
+    let case = checks::Case {
+        layout: &outcome.layout,
+        catalog: &outcome.catalog,
+        rules: &outcome.rules,
+        network: &outcome.network,
+        joints: &outcome.joints,
+        problems: &outcome.posed,
+        grades: &outcome.grades,
+        assembly: &outcome.assembly,
+        scene: &outcome.scene,
+        look_ups: checks::LookUps::default(),
+    };
+    let rules = checks::rules::ALL.iter();
+    let timed = rules.map(|rule| (least(300, || (rule.check)(&case)), rule.id));
+    let mut timed: Vec<(f64, &str)> = timed.collect();
+    timed.sort_by(|a, b| b.0.total_cmp(&a.0));
+    for (time, id) in timed.iter().take(25) {
+        println!("{id}: {}", shown(*time));
+    }
+    println!("all: {}", shown(timed.iter().map(|one| one.0).sum()));
 }
 
 fn joints() {

@@ -533,6 +533,7 @@ impl Resolver<'_> {
             vent,
             back_wall: back_wall.filter(|wall| self.held.contains(wall)),
             rough_in: says.rough_in,
+            boot: says.boot,
             later: says.later.unwrap_or_default(),
         })
     }
@@ -588,9 +589,6 @@ impl Resolver<'_> {
             .vent
             .as_ref()
             .and_then(|vent| self.vent_told(says, vent));
-        if says.vent.is_none() {
-            self.tell(Evening::Vents, &says.name.id, "how its trap is vented");
-        }
         vent.unwrap_or(Vent::Unknown)
     }
 
@@ -698,6 +696,7 @@ impl Resolver<'_> {
             path,
             level,
             od,
+            boot: says.boot,
             top: says.top.unwrap_or(USUAL_SERVICE_TOP),
             landing: self.kept_landing(landing.unwrap_or(Landing::Floor)),
         })

@@ -473,6 +473,7 @@ impl Resolver<'_> {
                 .filter(|id| self.held.contains(id)),
             size: says.size,
             cleans: self.cleans(says),
+            boot: says.boot,
             top: says.top.unwrap_or_default(),
             landing: self.kept_landing(landing.unwrap_or(Landing::Floor)),
         })

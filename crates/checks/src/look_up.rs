@@ -1,6 +1,10 @@
 //! What the rules look up again and again by name, as indices, found once a case.
 
-use std::{cell::OnceCell, collections::BTreeMap, rc::Rc};
+use std::{
+    cell::{OnceCell, RefCell},
+    collections::BTreeMap,
+    rc::Rc,
+};
 
 use layout::{Block, BoxOut, Cabinet, Cleanout, Wall};
 use network::Start;
@@ -8,8 +12,9 @@ use scene::{Part, PipeBody, Solid, SolidKind};
 use units::Id;
 
 use crate::{
-    Case,
+    Case, Finding,
     geometry::{Nodes, near_pairs, plan_box},
+    rules::{Turned, turned},
 };
 
 /// A case's look-ups, made when the first rule asks for one. A case begins with the default, which holds none; a clone
@@ -24,6 +29,10 @@ struct Cells {
     over: OnceCell<Vec<(usize, usize)>>,
     /// The joints of the scene's pipes.
     nodes: OnceCell<Nodes>,
+    /// The turns that fittings make, with the piece that makes each.
+    turned: OnceCell<Vec<(usize, Turned)>>,
+    /// What a rule finds before it reads a code, by its id.
+    alike: RefCell<BTreeMap<&'static str, Vec<Finding>>>,
 }
 
 /// Indices by name. A name that stands twice means the first.
@@ -141,6 +150,26 @@ impl<'a> Case<'a> {
     pub(crate) fn nodes(&self) -> &Nodes {
         let nodes = || Nodes::new(&self.scene.pipes, self.catalog);
         self.look_ups.0.nodes.get_or_init(nodes)
+    }
+
+    /// Every turn of water in a drain, by piece.
+    pub(crate) fn turned(&self) -> &[(usize, Turned)] {
+        self.look_ups.0.turned.get_or_init(|| turned(self))
+    }
+
+    /// What the part of a rule that reads no code finds: looked for once, the same by every code.
+    pub(crate) fn alike(
+        &self,
+        rule: &'static str,
+        find: impl FnOnce() -> Vec<Finding>,
+    ) -> Vec<Finding> {
+        let held = self.look_ups.0.alike.borrow().get(rule).cloned();
+        held.unwrap_or_else(|| {
+            let found = find();
+            let mut alike = self.look_ups.0.alike.borrow_mut();
+            alike.insert(rule, found.clone());
+            found
+        })
     }
 
     /// The wall of this name.

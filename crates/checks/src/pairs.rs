@@ -110,11 +110,12 @@ pub(crate) fn against<'a>(
 ) -> Vec<(usize, usize, &'a Tube, Result<Gap, Unmeasured>)> {
     let tubes = all_tubes(case);
     let boxes: Vec<Aabb> = tubes.iter().map(|(_, tube)| tube_box(tube, want)).collect();
-    let prisms: Vec<Result<Prism, Unmeasured>> = solids.iter().map(|s| Prism::of(s)).collect();
+    let mut prisms: BTreeMap<usize, Result<Prism, Unmeasured>> = BTreeMap::new();
     let bounds: Vec<Aabb> = solids.iter().map(|solid| solid_box(solid)).collect();
     let measure = |(t, s): (usize, usize)| {
         let (body, tube) = tubes[t];
-        let gap = prisms[s]
+        let prism = prisms.entry(s).or_insert_with(|| Prism::of(solids[s]));
+        let gap = prism
             .as_ref()
             .map_err(|e| *e)
             .and_then(|prism| tube_to_prism(tube, prism, want));

@@ -104,7 +104,7 @@ const UNSEEN: [usize; 3] = [12, 9, 20];
 /// Rows that are recalled only.
 const RECALLED: [usize; 3] = [97, 69, 37];
 /// Rows that are trade practice.
-const PRACTICE: [usize; 3] = [10, 10, 10];
+const PRACTICE: [usize; 3] = [12, 12, 12];
 
 #[test]
 fn capacity_grows_with_size_and_fall() {

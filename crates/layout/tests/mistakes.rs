@@ -41,9 +41,9 @@ const MISTAKES: &[Mistake] = &[
         ],
     ),
     (
-        r#"(cleanouts: {"co": (at: ("3'", "3'"), cleans: up)})"#,
+        r#"(cleanouts: {"co": (at: ("3'", "3'"), cleans: upstrem)})"#,
         &[
-            r#"house.ron:1:47: cleanouts "co" cleans: up is not a way a cleanout cleans; did you mean upstream? it may be downstream, upstream, both"#,
+            r#"house.ron:1:47: cleanouts "co" cleans: upstrem is not a way a cleanout cleans; did you mean upstream? it may be downstream, upstream, both"#,
         ],
     ),
     (

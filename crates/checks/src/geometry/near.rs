@@ -3,7 +3,7 @@
 use glam::DVec3;
 use parry3d_f64::{
     bounding_volume::{Aabb, BoundingVolume},
-    partitioning::{Bvh, BvhBuildStrategy, BvhWorkspace},
+    partitioning::{Bvh, BvhBuildStrategy},
 };
 use scene::Tube;
 
@@ -20,22 +20,54 @@ pub fn tube_box(tube: &Tube, by: f64) -> Aabb {
 
 /// All pairs of boxes that touch, as (lower, higher) index, sorted. Boxes with a coordinate that is not finite touch
 /// nothing; whoever measures them tells.
+///
+/// Swept along the way the boxes lie scattered farthest: for what lies over a floor it is done before a tree of boxes is
+/// built.
 pub fn near_pairs(boxes: &[Aabb]) -> Vec<(usize, usize)> {
-    let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, boxes);
-    let mut pairs = Vec::new();
-    tree.traverse_bvtt_single_tree::<false>(&mut BvhWorkspace::default(), &mut |a, b| {
-        let (a, b) = (a as usize, b as usize);
-        if boxes[a].intersects(&boxes[b]) {
-            pairs.push((a.min(b), a.max(b)));
-        }
+    let finite = |one: &Aabb| one.mins.is_finite() && one.maxs.is_finite();
+    let mut swept: Vec<(usize, &Aabb)> = boxes
+        .iter()
+        .enumerate()
+        .filter(|(_, one)| finite(one))
+        .collect();
+    let way = farthest(&swept);
+    swept.sort_unstable_by(|(a, one), (b, two)| {
+        one.mins[way].total_cmp(&two.mins[way]).then(a.cmp(b))
     });
+    let mut pairs = Vec::new();
+    for (i, (a, one)) in swept.iter().enumerate() {
+        let ahead = swept[i + 1..].iter();
+        let beside = ahead.take_while(|(_, two)| two.mins[way] <= one.maxs[way]);
+        let touching = beside.filter(|(_, two)| one.intersects(two));
+        pairs.extend(touching.map(|(b, _)| (*a.min(b), *a.max(b))));
+    }
     pairs.sort_unstable();
-    pairs.dedup();
     pairs
 }
 
+/// The axis along which boxes are scattered farthest.
+fn farthest(boxes: &[(usize, &Aabb)]) -> usize {
+    let mins = || boxes.iter().map(|(_, one)| one.mins);
+    let low = mins().fold(DVec3::INFINITY, DVec3::min);
+    let spread = mins().fold(DVec3::NEG_INFINITY, DVec3::max) - low;
+    (0..3)
+        .max_by(|a, b| spread[*a].total_cmp(&spread[*b]))
+        .unwrap_or(0)
+}
+
+/// Up to so many boxes are tried one by one: as soon done as a tree over them is built.
+const FEW: usize = 32;
+
 /// Every (box of `many`, box of `few`) that touch, sorted.
 pub fn touching(many: &[Aabb], few: &[Aabb]) -> Vec<(usize, usize)> {
+    if few.len() <= FEW {
+        let of = |(a, one): (usize, &Aabb)| {
+            let one = *one;
+            let touched = few.iter().enumerate().filter(move |(_, b)| one.intersects(b));
+            touched.map(move |(b, _)| (a, b))
+        };
+        return many.iter().enumerate().flat_map(of).collect();
+    }
     // The tree stands over the few: it is soon built, and each of the many goes down it once.
     let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, few);
     let mut pairs = Vec::new();
@@ -63,7 +95,7 @@ mod tests {
                 radius,
             }
         });
-        prop::collection::vec(tube, 0..60)
+        prop::collection::vec(tube, 0..80)
     }
 
     proptest! {

@@ -29,8 +29,9 @@ const UPRIGHT: f64 = 0.68;
 
 fn check(case: &Case) -> Vec<Finding> {
     let mut told: BTreeMap<(&Id, codes::Pattern, Turn), Finding> = BTreeMap::new();
-    for (piece, turned) in turned(case) {
-        if let Some(finding) = barred(case, piece, &turned) {
+    for (p, turned) in case.turned() {
+        let piece = &case.assembly.pieces[*p];
+        if let Some(finding) = barred(case, piece, turned) {
             told.entry((&piece.id, turned.pattern, turned.turn)).or_insert(finding);
         }
     }
@@ -39,11 +40,12 @@ fn check(case: &Case) -> Vec<Finding> {
 
 /// Every turn that fittings make in this house, by their names in the tables.
 pub(crate) fn turns(case: &Case) -> BTreeSet<(codes::Pattern, Turn)> {
-    turned(case).into_iter().map(|(_, turned)| (turned.pattern, turned.turn)).collect()
+    case.turned().iter().map(|(_, turned)| (turned.pattern, turned.turn)).collect()
 }
 
 /// A turn as it lies.
-struct Turned {
+#[derive(Debug)]
+pub(crate) struct Turned {
     /// The fitting, as the tables name it.
     pattern: codes::Pattern,
     turn: Turn,
@@ -51,14 +53,14 @@ struct Turned {
     comes: DVec3,
 }
 
-/// Every turn of water in a drain with the fitting that makes it.
-fn turned<'a>(case: &Case<'a>) -> Vec<(&'a Piece, Turned)> {
+/// Every turn of water in a drain with the piece that makes it; [`Case::turned`] keeps them.
+pub(crate) fn turned(case: &Case) -> Vec<(usize, Turned)> {
     let dry = dry_inlets(case);
     let mut all = Vec::new();
     for (p, piece) in case.assembly.pieces.iter().enumerate().filter(|(_, piece)| piece.flow == Flow::Drain) {
         let Some((pattern, inlets)) = piece.part().and_then(|part| in_tables(part.pattern)) else { continue };
         let wet = inlets.iter().filter(|end| !dry.contains(&(p, **end)));
-        all.extend(wet.filter_map(|end| Some((piece, turn(case, piece, pattern, *end)?))));
+        all.extend(wet.filter_map(|end| Some((p, turn(case, piece, pattern, *end)?))));
     }
     all
 }
@@ -112,15 +114,12 @@ fn upright(way: DVec3) -> bool {
 
 fn barred(case: &Case, piece: &Piece, turned: &Turned) -> Option<Finding> {
     let (answer, row) = case.rules.permitted(turned.pattern, turned.turn, &used(case, piece, turned));
-    let source = Source::row(row?);
-    let verdict = match answer {
-        Answer::Allowed => return None,
-        Answer::Refused => source.breach(),
-        Answer::Ask => Verdict::Ask,
-    };
+    let row = row.filter(|_| answer != Answer::Allowed)?;
+    let source = Source::row(row);
+    let verdict = if answer == Answer::Refused { source.breach() } else { Verdict::Ask };
     let says = format!(
         "a {} in {} turns {} there, which {}: {}",
-        turned.pattern.name().replace('-', " "), piece.id, ways(turned.turn), limit(row?), instead(turned.pattern),
+        turned.pattern.name().replace('-', " "), piece.id, ways(turned.turn), limit(row), instead(turned.pattern),
     );
     Some(Finding::new(RULE.id, verdict, vec![piece.id.clone()], piece.frame.at, source, says))
 }

@@ -27,6 +27,13 @@ const LAID: f64 = 1.0 / 16.0;
 
 fn check(case: &Case) -> Vec<Finding> {
     let Some(slab) = &case.layout.slab else { return Vec::new() };
+    let mut found = case.alike(RULE.id, || in_the_layers(case, slab));
+    found.extend(in_gravel(case, slab));
+    found
+}
+
+/// Pipes in the slab's layers, or too near under them; the worst place each.
+fn in_the_layers(case: &Case, slab: &Slab) -> Vec<Finding> {
     let mut least: BTreeMap<&Id, (f64, f64, DVec3)> = BTreeMap::new();
     for (body, tube) in case.scene.pipes.iter().flat_map(|body| body.tubes.iter().map(move |t| (body, t))) {
         let Some(want) = wanted(slab, body, tube) else { continue };
@@ -36,9 +43,7 @@ fn check(case: &Case) -> Vec<Finding> {
             *held = (room, want, at);
         }
     }
-    let mut found: Vec<Finding> = least.iter().filter_map(|(id, (room, want, at))| told(id, *room, *want, *at)).collect();
-    found.extend(in_gravel(case, slab));
-    found
+    least.iter().filter_map(|(id, (room, want, at))| told(id, *room, *want, *at)).collect()
 }
 
 /// Drains whose crown is over the underside of the gravel, where the town wants them below it; the worst place each.
@@ -87,13 +92,13 @@ fn wanted(slab: &Slab, body: &PipeBody, tube: &Tube) -> Option<f64> {
 }
 
 fn told(id: &Id, room: f64, want: f64, at: DVec3) -> Option<Finding> {
-    let place = words::place(at.truncate());
+    let place = || words::place(at.truncate());
     let (verdict, says) = if room < -1e-4 {
-        let says = format!("the crown of {id} is {} up in the slab at {place}; lower it", words::inches(-room));
+        let says = format!("the crown of {id} is {} up in the slab at {}; lower it", words::inches(-room), place());
         (Verdict::Fails, says)
     } else if room < want - LAID {
         let says = format!(
-            "{id} is {} below the slab at {place}, not the {} asked for", words::inches(room), words::inches(want),
+            "{id} is {} below the slab at {}, not the {} asked for", words::inches(room), place(), words::inches(want),
         );
         (Verdict::Note, says)
     } else {

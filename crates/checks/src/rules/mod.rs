@@ -27,7 +27,7 @@ macro_rules! rules {
     };
 }
 
-pub(crate) use change_of_direction::turns;
+pub(crate) use change_of_direction::{Turned, turned, turns};
 
 rules! {
     not_connected,

@@ -30,7 +30,7 @@ const CORE: f64 = 1.0;
 
 fn check(case: &Case) -> Vec<Finding> {
     let mut found: Vec<Finding> = (0..case.grades.len()).filter_map(|tree| exit(case, tree)).collect();
-    found.extend(elsewhere(case));
+    found.extend(case.alike(RULE.id, || elsewhere(case)));
     found
 }
 

@@ -367,6 +367,18 @@ mod tests {
     }
 
     #[test]
+    fn a_side_without_a_limit_says_so() {
+        // UPC Table 1002.2: 6 ft from a closet to its vent (read); the IPC excepts closets (2015 909.1 exception, read).
+        let rules = [Code::Ipc, Code::Upc].map(|code| codes::rules(code, &[]).0);
+        let length = rules[1].closet_arm_limits(Size::In3).length.unwrap();
+        let mut arm = finding("trap-arm", Verdict::Fails, "wc");
+        (arm.source, arm.limit) = (Source::row(length.row), Some(length.value));
+        let judged = vec![(Code::Ipc, Vec::new()), (Code::Upc, vec![arm])];
+        let text = questions(&judged, &rules)[0].to_string();
+        assert!(text.contains("no limit to the drain between"), "{text}");
+    }
+
+    #[test]
     fn a_question_has_the_sections_of_both_sides() {
         let rules = [Code::Irc, Code::Upc].map(|code| codes::rules(code, &[]).0);
         let asked = questions(&judged(), &rules);

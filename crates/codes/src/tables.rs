@@ -280,6 +280,7 @@ fn drain_entry(line: &'static DrainLine) -> Entry {
 }
 
 fn arm_entry(line: &'static ArmLine) -> Entry {
+    let value = Value::from_cell(&line.length_ft);
     let (rule, key, fact) = match line.size_in {
         Some(size) => (
             RuleId::TrapArmLength,
@@ -289,14 +290,18 @@ fn arm_entry(line: &'static ArmLine) -> Entry {
         None => (
             RuleId::TrapArmCloset,
             Key::Whole,
-            "longest drain between a closet and its vent",
+            if value == Value::NoLimit {
+                "no limit to the drain between a closet and its vent"
+            } else {
+                "longest drain between a closet and its vent"
+            },
         ),
     };
     let cite = cite!(rule, line, fact);
     Entry {
         row: Row {
             key,
-            value: Value::from_cell(&line.length_ft),
+            value,
             unit: Unit::Ft,
             cite,
         },

@@ -228,18 +228,14 @@ fn what_to_change<'a>(out: &mut String, mends: impl Iterator<Item = &'a Tried>) 
 /// Findings by weight, each with its figures and who says so.
 pub(crate) fn findings(findings: &[Finding]) -> String {
     let mut out = String::new();
-    for (verdict, heading) in [
-        (Verdict::Fails, "Fails"),
-        (Verdict::Ask, "Ask your inspector"),
-        (Verdict::Note, "Note"),
-    ] {
+    for heading in ["Fails", INSPECTOR, "Find out first", "Note"] {
         let group: Vec<&Finding> = findings
             .iter()
-            .filter(|finding| finding.verdict == verdict)
+            .filter(|finding| heading_of(finding) == heading)
             .collect();
-        if group.is_empty() {
+        let Some(verdict) = group.first().map(|first| first.verdict) else {
             continue;
-        }
+        };
         let style = style(verdict);
         line!(
             out,
@@ -252,6 +248,19 @@ pub(crate) fn findings(findings: &[Finding]) -> String {
         }
     }
     out
+}
+
+const INSPECTOR: &str = "Ask your inspector";
+
+/// What a finding stands under. What no code speaks of is no question for an inspector: how a fitting is made, what the
+/// engineer wants.
+fn heading_of(finding: &Finding) -> &'static str {
+    match finding.verdict {
+        Verdict::Fails => "Fails",
+        Verdict::Ask if checks::by_a_code(finding.rule) => INSPECTOR,
+        Verdict::Ask => "Find out first",
+        Verdict::Note => "Note",
+    }
 }
 
 fn finding(out: &mut String, finding: &Finding) {

@@ -5,7 +5,7 @@
 //! joint and its other ends are free: there is never a closed loop or a piece between two fixed ends.
 
 use catalog::{Catalog, EndName, Pattern};
-use fittings::{Assembly, Piece, What};
+use fittings::{Assembly, Flow, Piece, What};
 use glam::DVec3;
 use std::collections::{BTreeMap, BTreeSet};
 use units::Size;
@@ -42,6 +42,8 @@ pub struct ClockMark {
     pub hour: f64,
     /// Seen looking upstream into its outlet; an upright one is seen from above.
     pub upright: bool,
+    /// It stands with its outlet upstream, as the wye of a cleanout that cleans upstream: seen looking downstream into it.
+    pub about: bool,
 }
 
 impl ClockMark {
@@ -55,6 +57,8 @@ impl ClockMark {
         };
         let from = if self.upright {
             "from above, 12 is north"
+        } else if self.about {
+            "turned about, its outlet upstream: looking downstream into it, 12 is up"
         } else {
             "looking upstream, 12 is up"
         };
@@ -210,5 +214,10 @@ fn clock(p: usize, piece: &Piece, catalog: &Catalog) -> Option<ClockMark> {
         end,
         hour: if half < 0.75 { 12.0 + half } else { half },
         upright,
+        // Drains fall: where its outlet looks up the line it stands the other way round.
+        about: end == EndName::Branch
+            && piece.flow == Flow::Drain
+            && !upright
+            && piece.frame.x.z > units::SAME_LENGTH,
     })
 }

@@ -117,6 +117,34 @@ fn one_branch_counted_by_hand() {
 }
 
 #[test]
+fn a_cleanout_that_cleans_upstream_has_its_wye_turned_about_and_its_own_size() {
+    let with = |says: &str| {
+        let cleanout = format!(
+            r#"cleanouts: {{ "co": (at: ("120 in", "60 in"), on: "trunk", {says} top: "0", landing: floor) }},
+    runs: {{"#
+        );
+        let text = ONE_BRANCH.replacen("runs: {", &cleanout, 1);
+        let house = house(&text, &Shop::default());
+        assert_eq!(house.assembly.troubles, []);
+        house.takeoff
+    };
+    let plug = |takeoff: &Takeoff, name: &str| takeoff.buy.iter().any(|line| line.name == name);
+    let wyes = |takeoff: &Takeoff| {
+        let of_wyes = takeoff.clocks.iter().filter(|mark| mark.end == EndName::Branch);
+        of_wyes.map(|mark| mark.about).collect::<Vec<_>>()
+    };
+    let plain = with("");
+    assert!(plug(&plain, "3 in cleanout plug"));
+    assert_eq!(wyes(&plain), [false, false]);
+    let small = with(r#"size: "2 in","#);
+    assert!(plug(&small, "2 in cleanout plug") && !plug(&small, "3 in cleanout plug"));
+    let about = with("cleans: upstream,");
+    assert_eq!(wyes(&about).iter().filter(|about| **about).count(), 1);
+    let says: Vec<String> = about.clocks.iter().map(takeoff::ClockMark::says).collect();
+    assert!(says.iter().any(|says| says.contains("turned about")), "{says:?}");
+}
+
+#[test]
 fn prices_and_changes() {
     let mut shop = Shop {
         spare: 0.0,

@@ -63,7 +63,12 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
     let sealed = sheeted(case)
         .then(|| case.rules.row(RuleId::RadonSheetLap))
         .flatten();
-    let stubs = || case.assembly.stubs.iter().filter(|stub| !case.stands_outside(stub));
+    let stubs = || {
+        case.assembly
+            .stubs
+            .iter()
+            .filter(|stub| !case.stands_outside(stub))
+    };
     let booted = stubs().filter(|stub| stub.booted).count();
     let with = match (booted, stubs().count() - booted) {
         (_, 0) => "a boot".to_owned(),
@@ -73,7 +78,9 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
     note(
         "pipes-through-the-sheet",
         sealed,
-        format!("round {through} seal the sheet with {with}, and wrap the pipe where it passes the concrete"),
+        format!(
+            "round {through} seal the sheet with {with}, and wrap the pipe where it passes the concrete"
+        ),
     );
     note(
         "soil-gas-standard",
@@ -101,7 +108,10 @@ fn draws_soil_gas(case: &Case) -> bool {
 fn stricter_standard(rules: &Rules) -> String {
     let pipe = rules.number(RuleId::RadonSuctionPipe);
     let pipe = pipe.map_or(String::new(), |feet| {
-        format!(", with {} ft of perforated pipe from each of two openings of its tee", feet.value)
+        format!(
+            ", with {} ft of perforated pipe from each of two openings of its tee",
+            feet.value
+        )
     });
     format!(
         "a stricter standard for soil gas wants more than a bare tee in the gravel{pipe}, the tee fastened so that the pour \

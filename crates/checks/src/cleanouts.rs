@@ -78,7 +78,8 @@ pub(crate) fn pipe_of(case: &Case, t: usize, placed: &Placed) -> Size {
 pub(crate) fn own_size(case: &Case, t: usize, placed: &Placed) -> Size {
     let lead = || Some(case.network.trees[t].runs[placed.lead?].inlet_size());
     let told = case.layout.cleanouts[placed.index].size;
-    told.or_else(lead).unwrap_or_else(|| pipe_of(case, t, placed))
+    told.or_else(lead)
+        .unwrap_or_else(|| pipe_of(case, t, placed))
 }
 
 /// How far a cleanout stands from a place on its drain.
@@ -91,7 +92,13 @@ pub(crate) struct Off {
 }
 
 /// The cleanouts of a tree as seen from a place on it, nearest first.
-pub(crate) fn seen_from(case: &Case, tree: &Tree, placed: &[Placed], run: usize, station: f64) -> Vec<Off> {
+pub(crate) fn seen_from(
+    case: &Case,
+    tree: &Tree,
+    placed: &[Placed],
+    run: usize,
+    station: f64,
+) -> Vec<Off> {
     let here = reach::way(tree, run, station);
     let to = |c: &Placed| {
         let met = reach::meeting(&here, &reach::way(tree, c.run, c.station))?;
@@ -109,6 +116,14 @@ pub(crate) fn seen_from(case: &Case, tree: &Tree, placed: &[Placed], run: usize,
 }
 
 /// Developed inches between a place on a tree and the nearest of its cleanouts.
-pub(crate) fn nearest(case: &Case, tree: &Tree, placed: &[Placed], run: usize, station: f64) -> Option<f64> {
-    seen_from(case, tree, placed, run, station).first().map(|off| off.far)
+pub(crate) fn nearest(
+    case: &Case,
+    tree: &Tree,
+    placed: &[Placed],
+    run: usize,
+    station: f64,
+) -> Option<f64> {
+    seen_from(case, tree, placed, run, station)
+        .first()
+        .map(|off| off.far)
 }

@@ -14,7 +14,8 @@ pub(crate) fn weighed(case: &Case, row: &Row, says: String) -> (Verdict, Source,
     match &appendix.value {
         Value::Yes => (source.breach(), source, says),
         Value::No => {
-            let says = format!("{says}; the soil-gas appendix is not adopted here, so this is advice");
+            let says =
+                format!("{says}; the soil-gas appendix is not adopted here, so this is advice");
             (Verdict::Note, Source::row(appendix), says)
         }
         _not_told => {

@@ -380,7 +380,9 @@ impl Fitter<'_> {
     fn booted(&self, of: StubOf, at: DVec2) -> bool {
         let layout = self.layout;
         let (told, outside) = match of {
-            StubOf::Fixture(f) | StubOf::Vent(f) => (layout.fixtures[f].boot, false),
+            StubOf::Fixture(f) | StubOf::Vent(f) | StubOf::Return(f) => {
+                (layout.fixtures[f].boot, false)
+            }
             StubOf::Cleanout(c) => {
                 let cleanout = &layout.cleanouts[c];
                 (cleanout.boot, cleanout.outside.is_some())

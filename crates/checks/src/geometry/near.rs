@@ -63,7 +63,10 @@ pub fn touching(many: &[Aabb], few: &[Aabb]) -> Vec<(usize, usize)> {
     if few.len() <= FEW {
         let of = |(a, one): (usize, &Aabb)| {
             let one = *one;
-            let touched = few.iter().enumerate().filter(move |(_, b)| one.intersects(b));
+            let touched = few
+                .iter()
+                .enumerate()
+                .filter(move |(_, b)| one.intersects(b));
             touched.map(move |(b, _)| (a, b))
         };
         return many.iter().enumerate().flat_map(of).collect();

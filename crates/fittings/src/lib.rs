@@ -32,6 +32,7 @@ pub use piece::{
     Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, STAKED_FROM,
     Trouble, TroubleKind, What, highest_fitting,
 };
+pub use place::OUTSIDE_STUB;
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
 pub use solid::piece_tubes;
 pub use turn::{TURN_PLAY_DEG, bend_in_tables};

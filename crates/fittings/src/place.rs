@@ -22,8 +22,8 @@ use crate::{
     walk::{end_point, walk},
 };
 
-/// The pipe through the wall ends this far outside it, where the line outside is coupled on. Common practice, no source.
-const OUTSIDE_STUB: f64 = 6.0;
+/// The pipe through the wall ends this many inches outside it, where the line outside is coupled on. Common practice, no source.
+pub const OUTSIDE_STUB: f64 = 6.0;
 /// A joint this near level is flat, inches.
 const FLAT: f64 = 1.0 / 32.0;
 /// A branch that comes into a bare end this near it carries the run on, inches.

@@ -38,7 +38,7 @@ pub struct ClockMark {
     pub piece: usize,
     /// The end that points to the hour: a branch, or the inlet of a bend.
     pub end: EndName,
-    /// The hour, to the half: 12 is up. For a fitting that stands upright 12 is north.
+    /// The hour, to the quarter: 12 is up. For a fitting that stands upright 12 is north.
     pub hour: f64,
     /// Seen looking upstream into its outlet; an upright one is seen from above.
     pub upright: bool,
@@ -50,10 +50,11 @@ impl ClockMark {
     /// The mark in words: `branch at 10:30, looking upstream`.
     pub fn says(&self) -> String {
         let whole = self.hour.floor();
-        let half = if self.hour - whole > 0.25 {
-            ":30"
+        let quarters = ((self.hour - whole) * 4.0).round();
+        let past = if quarters == 0.0 {
+            " o'clock".to_owned()
         } else {
-            " o'clock"
+            format!(":{:.0}", quarters * 15.0)
         };
         let from = if self.upright {
             "from above, 12 is north"
@@ -62,7 +63,7 @@ impl ClockMark {
         } else {
             "looking upstream, 12 is up"
         };
-        format!("{} at {whole:.0}{half}, {from}", self.end.word())
+        format!("{} at {whole:.0}{past}, {from}", self.end.word())
     }
 }
 
@@ -208,11 +209,11 @@ fn clock(p: usize, piece: &Piece, catalog: &Catalog) -> Option<ClockMark> {
     // Across the joint: of a pipe that climbs, the twelve of its end leans back with it.
     let up = if upright { DVec3::Y } else { right.cross(view) };
     let hour = way.dot(right).atan2(way.dot(up)).to_degrees() / 30.0;
-    let half = ((hour * 2.0).round() / 2.0).rem_euclid(12.0);
+    let hour = ((hour * 4.0).round() / 4.0).rem_euclid(12.0);
     Some(ClockMark {
         piece: p,
         end,
-        hour: if half < 0.75 { 12.0 + half } else { half },
+        hour: if hour < 1.0 { 12.0 + hour } else { hour },
         upright,
         // Drains fall: where its outlet looks up the line it stands the other way round.
         about: end == EndName::Branch

@@ -13,7 +13,7 @@ use units::{Id, feet_inches, inches_text};
 
 use super::{
     content::{Block, Figure, Pen, Sheet, Table},
-    house::{about, height, place, plan},
+    house::{about, height, lying_vents, place, plan},
 };
 
 /// Layers of backfill, inches (2018 IRC P2604.3, read).
@@ -129,7 +129,7 @@ fn stationing(inches: f64) -> String {
 fn drawing(outcome: &Outcome) -> Figure {
     let mut figure = plan(
         outcome,
-        "Trenches by the name of their run; arrows of figures run upstream from each outlet",
+        "Trenches by the name of their run; stations run upstream from each outlet",
         5.4,
     );
     for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
@@ -139,6 +139,14 @@ fn drawing(outcome: &Outcome) -> Figure {
             run.id.to_string(),
         );
         figure.dot(run.path.outlet(), "");
+    }
+    for vent in lying_vents(outcome) {
+        figure.stroke(vent.axis.iter().map(|at| at.truncate()), Pen::Dashed);
+        let middle = vent.axis[vent.axis.len() / 2].truncate();
+        figure.word(middle, vent.name);
+    }
+    for (drain, way) in super::house::ways_out(outcome) {
+        figure.stroke([drain.exit.at, drain.exit.at + way * 60.0], Pen::Bold);
     }
     figure
 }
@@ -156,6 +164,7 @@ fn trenches(outcome: &Outcome) -> Vec<Trench> {
                 .iter()
                 .filter_map(|b| b.join.filter(|j| j.parent == r).map(|j| (j.at, &b.id)));
             marks.extend(branches.map(|(at, id)| (at, format!(" {id} joins"))));
+            marks.extend(turns_and_sizes(run));
             marks.push((run.path.length(), start_says(outcome, run)));
             spread(&mut marks, run.path.length());
             let stations = marks.into_iter().map(|(at, what)| {
@@ -188,7 +197,61 @@ fn trenches(outcome: &Outcome) -> Vec<Trench> {
         }
         all.extend(outside(outcome, t));
     }
+    all.extend(
+        lying_vents(outcome)
+            .iter()
+            .map(|vent| vent_trench(outcome, vent)),
+    );
     all
+}
+
+/// Where a trench turns, and where its pipe grows and steps down.
+fn turns_and_sizes(run: &network::Run) -> Vec<(f64, String)> {
+    let inner = run.path.stations().iter().skip(1);
+    let turns = inner.filter(|at| **at > units::SAME_LENGTH);
+    let turns = turns.map(|at| (*at, " turns here".to_owned()));
+    let grows = run.bores.iter().skip(1);
+    let grows = grows.map(|bore| (bore.from, format!(" increaser to {}", bore.size)));
+    turns.chain(grows).collect()
+}
+
+/// The trench of a vent that lies under the floor, from the bend behind its wye to its wall.
+fn vent_trench(outcome: &Outcome, vent: &super::house::LyingVent) -> Trench {
+    let pipe = outcome.catalog.pipe(vent.size);
+    let mut at = 0.0;
+    let mut last = vent.axis[0].truncate();
+    let mut stations = Vec::new();
+    for (n, axis) in vent.axis.iter().enumerate() {
+        let here = axis.truncate();
+        at += here.distance(last);
+        last = here;
+        let invert = axis.z - pipe.id() / 2.0;
+        let what = if n == 0 {
+            " behind its wye"
+        } else if n + 1 == vent.axis.len() {
+            " under its wall"
+        } else {
+            ""
+        };
+        stations.push(Station {
+            at,
+            plan: here,
+            invert,
+            bottom: level::trench_bottom(invert, pipe.wall, BEDDING),
+            top: outcome
+                .layout
+                .slab
+                .as_ref()
+                .map(|slab| subgrade(slab, here)),
+            what: what.into(),
+        });
+    }
+    Trench {
+        id: vent.name.as_str().into(),
+        od: pipe.od,
+        stone: earth::embedment(earth::HAND_WIDTH, BEDDING, pipe.od, pipe.od) * at,
+        stations,
+    }
 }
 
 /// Stone under and beside a run, each stretch by its own pipe, cubic inches.

@@ -3,7 +3,7 @@
 use checks::geometry::distance_to_outline;
 use fittings::Stub;
 use flow::Outcome;
-use glam::DVec2;
+use glam::{DVec2, DVec3};
 use layout::{Landing, Wall};
 use trench::ties::{Rules, Ties, Wall as Obstacle, best, third};
 use units::{feet_inches, inches_text};
@@ -265,4 +265,54 @@ pub(super) fn plan(outcome: &Outcome, caption: &str, high: f64) -> Figure {
         figure.stroke(run.path.points().iter().copied(), Pen::Faint);
     }
     figure
+}
+
+/// A vent that lies under the floor on its way to its wall.
+pub(super) struct LyingVent {
+    /// As its stub: `kitchen sink vent`.
+    pub(super) name: String,
+    pub(super) size: units::Size,
+    /// Its axis, from the bend behind its wye to under its wall.
+    pub(super) axis: Vec<DVec3>,
+}
+
+/// Vents that do not stand right over their drain.
+pub(super) fn lying_vents(outcome: &Outcome) -> Vec<LyingVent> {
+    let vents = outcome.network.vents.iter();
+    vents.filter_map(|vent| lying_vent(outcome, vent)).collect()
+}
+
+fn lying_vent(outcome: &Outcome, vent: &network::VentLine) -> Option<LyingVent> {
+    let id = &outcome.layout.fixtures.get(vent.fixture)?.id;
+    let of = |piece: &&fittings::Piece| {
+        piece.id == *id && piece.flow == fittings::Flow::Vent && piece.part().is_some()
+    };
+    let mut axis: Vec<DVec3> = Vec::new();
+    for piece in outcome.assembly.pieces.iter().filter(of) {
+        axis.push(piece.frame.at);
+        if piece.frame.at.truncate().distance(vent.up) < 1.0 {
+            break;
+        }
+    }
+    (axis.len() > 1).then(|| LyingVent {
+        name: format!("{id} vent"),
+        size: vent.size,
+        axis,
+    })
+}
+
+/// Each drain that has a trunk, and which way its line outside goes.
+pub(super) fn ways_out(outcome: &Outcome) -> Vec<(&layout::Drain, DVec2)> {
+    let trees = outcome.network.trees.iter();
+    trees
+        .filter_map(|tree| {
+            let drain = &outcome.layout.drains[tree.drain];
+            let trunk = tree.runs.first()?;
+            let told = drain
+                .line
+                .heading_deg
+                .map(|deg| DVec2::from_angle(deg.to_radians()));
+            Some((drain, told.unwrap_or_else(|| trunk.path.direction_at(0.0))))
+        })
+        .collect()
 }

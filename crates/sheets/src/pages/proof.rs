@@ -97,7 +97,8 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
     let mut caps = stub_caps(outcome, t);
     caps.extend(size.map(|size| Cap {
         what: format!("{} outlet", drain.id),
-        at: drain.exit.at,
+        at: drain.exit.at
+            + outcome.network.trees[t].runs[0].path.direction_at(0.0) * fittings::OUTSIDE_STUB,
         size,
         z: grades.exit.level,
     }));

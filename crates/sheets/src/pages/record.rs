@@ -7,8 +7,11 @@ use units::feet_inches;
 
 use super::{
     content::{Block, Figure, Pen, Sheet, Table},
-    house::{height, name, place, plan, size},
+    house::{height, lying_vents, name, place, plan, size},
 };
+
+/// How much of the line outside is drawn, inches.
+const SHOWN_OUTSIDE: f64 = 60.0;
 
 /// The page; what was measured stands beside what was planned.
 pub fn sheet(outcome: &Outcome, found: &Judged) -> Sheet {
@@ -57,6 +60,15 @@ fn drawing(outcome: &Outcome) -> Figure {
             run.id.to_string(),
         );
     }
+    for vent in lying_vents(outcome) {
+        figure.stroke(vent.axis.iter().map(|at| at.truncate()), Pen::Bold);
+    }
+    for (drain, way) in super::house::ways_out(outcome) {
+        figure.stroke(
+            [drain.exit.at, drain.exit.at + way * SHOWN_OUTSIDE],
+            Pen::Bold,
+        );
+    }
     for service in outcome.layout.services.iter().filter(|s| s.path.len() > 1) {
         figure.stroke(service.path.iter().copied(), Pen::Dashed);
         let stub = |stub: &fittings::Stub| stub.id == service.id;
@@ -102,6 +114,26 @@ fn pipes(outcome: &Outcome, found: &Judged) -> Table {
                 levels(outcome, run, found),
             ]);
         }
+    }
+    for vent in lying_vents(outcome) {
+        let od = outcome.catalog.pipe(vent.size).od;
+        let (Some(low), Some(high)) = (vent.axis.first(), vent.axis.last()) else {
+            continue;
+        };
+        let between = &vent.axis[1..vent.axis.len() - 1];
+        let by: String = between
+            .iter()
+            .map(|at| format!("by {}, ", place(at.truncate())))
+            .collect();
+        table.row([
+            vent.name.clone(),
+            vent.size.to_string(),
+            place(high.truncate()),
+            format!("{by}to {}", place(low.truncate())),
+            height(high.z + od / 2.0),
+            height(low.z + od / 2.0),
+            String::new(),
+        ]);
     }
     table
 }

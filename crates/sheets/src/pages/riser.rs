@@ -50,7 +50,8 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     sheet.heading("Loads and fittings, trunk first");
     sheet.paragraph(&format!(
         "Fixture units (DFU) by the {}. A wet-vented or group load is counted as that code's tables count it. \
-         The numbers stand at the junctions of the drawing.",
+         The numbers stand at the junctions of the drawing. Pipe and fittings are PVC drain, waste and vent pipe of schedule 40 \
+         (dimensions as ASTM D2665).",
         job.outcome.rules.code()
     ));
     let loops = |f: &layout::Fixture| matches!(f.vent, Vent::IslandLoop { .. });
@@ -417,6 +418,29 @@ fn table(outcome: &Outcome) -> Table {
             ]);
         }
     }
+    for vent in &outcome.network.vents {
+        let fixture = &outcome.layout.fixtures[vent.fixture];
+        let (t, r) = vent.run;
+        let run = &outcome.network.trees[t].runs[r];
+        let looped = if vent.down.is_some() {
+            ", the loop's foot vent"
+        } else {
+            ""
+        };
+        rows.push(vec![
+            format!("{} vent", fixture.id),
+            vent.size.to_string(),
+            "vent".into(),
+            String::new(),
+            String::new(),
+            format!(
+                "{} off {}",
+                branched_near(outcome, run.path.point_at(vent.take_off)),
+                run.id
+            ),
+            format!("up in {}{looped}", vent.wall),
+        ]);
+    }
     Table {
         columns: vec![
             words("run"),
@@ -440,7 +464,11 @@ fn joined(outcome: &Outcome, tree: &network::Tree, run: &Run) -> String {
     if !branches_off(tree, run) {
         return format!("goes on as {}", parent.id);
     }
-    let at = parent.path.point_at(join.at);
+    branched_near(outcome, parent.path.point_at(join.at))
+}
+
+/// The branch fitting nearest to a place in plan.
+fn branched_near(outcome: &Outcome, at: DVec2) -> String {
     let branched = outcome
         .assembly
         .pieces

@@ -4,7 +4,7 @@ use fittings::Stub;
 use units::feet_inches;
 
 use super::Job;
-use super::house::{comes_up_in, name};
+use super::house::{comes_up_in, lying_vents, name};
 use super::plan::{grade, signed, sizes};
 use crate::mark::Page;
 use crate::sheet::{Heads, Sheet};
@@ -22,7 +22,8 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     );
     sheet.heading("Runs, each after the one it joins");
     sheet.paragraph(
-        "Inverts are the inside bottom of the pipe, from finished floor. Lengths are in plan, along the run.",
+        "Inverts are the inside bottom of the pipe, from finished floor. Lengths are in plan, along the run. \
+         Where the pipe grows the invert steps down half of what the bore gains, besides the grade.",
     );
     let runs = runs(job);
     if runs.rows.is_empty() {
@@ -57,6 +58,27 @@ fn runs(job: Job) -> Table {
                 String::new(),
             ]);
         }
+    }
+    for vent in lying_vents(job.outcome) {
+        let bore = job.outcome.catalog.pipe(vent.size).id() / 2.0;
+        let (Some(low), Some(high)) = (vent.axis.first(), vent.axis.last()) else {
+            continue;
+        };
+        let legs = vent.axis.windows(2);
+        let length: f64 = legs
+            .map(|leg| leg[0].truncate().distance(leg[1].truncate()))
+            .sum();
+        rows.push(vec![
+            vent.name.clone(),
+            String::new(),
+            vent.size.to_string(),
+            "vent".into(),
+            feet_inches(length, 8),
+            feet_inches(high.z - bore, 16),
+            feet_inches(low.z - bore, 16),
+            String::new(),
+            String::new(),
+        ]);
     }
     Table {
         columns: vec![

@@ -23,6 +23,11 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
                 .into(),
         ),
         Block::Heading("To buy".into()),
+        Block::Text(
+            "PVC throughout: schedule 40 drain, waste and vent pipe and fittings (dimensions as ASTM D2665), with the primer and \
+             the solvent cement made for PVC. Pipe and fittings of another plastic do not glue to it. Counts hold the spares."
+                .into(),
+        ),
         Block::Table(buying(takeoff)),
     ];
     blocks.push(Block::Text(format!(

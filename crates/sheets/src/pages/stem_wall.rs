@@ -21,6 +21,8 @@ struct Hole<'a> {
     edge: &'a Edge,
     /// Corners of the side it is in, as one looks at the wall from outside: left, right.
     ends: (DVec2, DVec2),
+    /// Where the drain leaves, in plan.
+    at: DVec2,
     /// Level of the foundation's bottom along that side.
     base: f64,
     left: f64,
@@ -63,7 +65,14 @@ fn one(sheet: &mut Sheet, outcome: &Outcome, n: usize) {
             "The drain goes under the foundation, or no foundation is told: there is no hole in a wall to set.",
         );
     };
-    let height = sheet.whole_room() * 0.5;
+    sheet.paragraph(&format!(
+        "In the side of the foundation that looks {}, at {} E, {} N of the form's south-west corner. The pipe goes through with \
+         room all round: fill the gap with what stays soft, as your town asks, not with mortar (common practice, no source).",
+        looks(hole.ends),
+        feet_inches(hole.at.x, 16),
+        feet_inches(hole.at.y, 16)
+    ));
+    let height = sheet.whole_room() * 0.48;
     let size = sheet.size();
     sheet.figure(
         height,
@@ -104,6 +113,7 @@ fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
     (centre > base - 6.0).then(|| Hole {
         edge,
         ends,
+        at: drain.exit.at,
         base,
         left: ends.0.distance(drain.exit.at),
         centre,
@@ -115,6 +125,26 @@ fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
         invert: grades.exit.level,
         cored: drain.exit.cored,
     })
+}
+
+/// The quarter a side looks to; its ends as seen from outside, left and right.
+fn looks((left, right): (DVec2, DVec2)) -> &'static str {
+    let out = -(right - left).perp();
+    let named = [
+        ("east", 0.0),
+        ("north-east", 45.0),
+        ("north", 90.0),
+        ("north-west", 135.0),
+        ("west", 180.0),
+        ("south-west", 225.0),
+        ("south", 270.0),
+        ("south-east", 315.0),
+    ];
+    let along = |deg: f64| DVec2::from_angle(deg.to_radians()).dot(out);
+    let best = named
+        .into_iter()
+        .max_by(|(_, a), (_, b)| along(*a).total_cmp(&along(*b)));
+    best.map_or("", |(name, _)| name)
 }
 
 fn nearest_side(outline: &[DVec2], at: DVec2) -> Option<usize> {

@@ -120,7 +120,7 @@ fn one_branch_counted_by_hand() {
 fn a_cleanout_that_cleans_upstream_has_its_wye_turned_about_and_its_own_size() {
     let with = |says: &str| {
         let cleanout = format!(
-            r#"cleanouts: {{ "co": (at: ("120 in", "60 in"), on: "trunk", {says} top: "0", landing: floor) }},
+            r#"cleanouts: {{ "co": (at: ("120 in", "60 in"), on: "trunk", {says} top: "6 in", landing: floor) }},
     runs: {{"#
         );
         let text = ONE_BRANCH.replacen("runs: {", &cleanout, 1);

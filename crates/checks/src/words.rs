@@ -45,7 +45,7 @@ pub(crate) fn cleans(way: Cleans) -> &'static str {
 }
 
 /// A direction in plan by its nearest of eight compass names.
-pub(crate) fn compass(towards: glam::DVec2) -> &'static str {
+pub fn compass(towards: glam::DVec2) -> &'static str {
     const NAMES: [&str; 8] = [
         "east",
         "north-east",

@@ -302,16 +302,17 @@ fn faces(outcome: &Outcome, stub: &Stub) -> (String, String, String) {
             (
                 (stub.at - wall.from).dot(way),
                 (stub.at - wall.from).perp_dot(way).abs(),
+                checks::compass(-way),
             )
         });
-        let (end, off) = along.unwrap_or_default();
+        let (end, off, start) = along.unwrap_or_default();
         let middle = if off < 1.0 / 32.0 {
             "in its middle".into()
         } else {
             format!("{} off its middle", inches_text(off, 16))
         };
         return (
-            format!("in {id}, {} along it", feet_inches(end, 16)),
+            format!("in {id}, {} from its {start} end", feet_inches(end, 16)),
             middle,
             String::new(),
         );

@@ -122,11 +122,19 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
         (riser.size, riser.length)
     });
     let stand = gallons(outcome.catalog.pipe(bore).id_average, long);
+    let here = riser.filter(|riser| belongs(outcome, t, riser.of));
+    let stands = here.map_or(String::new(), |riser| {
+        let stub = format!("{}{}", riser.id, riser.of.suffix());
+        format!(
+            " The stand pipe goes on the stub of {stub}, in place of its cap, {} long.",
+            feet_inches(long, 16)
+        )
+    });
     vec![
         Block::Heading(format!("Caps and water: {}", drain.id)),
         Block::Text(format!(
             "Water stands {} ft over the highest fitting ({}): its level is {} from finished floor, so the stand pipe reaches \
-             that high. It stands {minutes} minutes with no drop. Source: {}. Other editions and towns ask otherwise: ask. \
+             that high.{stands} It stands {minutes} minutes with no drop. Source: {}. Other editions and towns ask otherwise: ask. \
              The push is on the outside of the pipe, as for a cap.",
             head.value,
             height(highest),

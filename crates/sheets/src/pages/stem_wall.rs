@@ -129,22 +129,7 @@ fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
 
 /// The quarter a side looks to; its ends as seen from outside, left and right.
 fn looks((left, right): (DVec2, DVec2)) -> &'static str {
-    let out = -(right - left).perp();
-    let named = [
-        ("east", 0.0),
-        ("north-east", 45.0),
-        ("north", 90.0),
-        ("north-west", 135.0),
-        ("west", 180.0),
-        ("south-west", 225.0),
-        ("south", 270.0),
-        ("south-east", 315.0),
-    ];
-    let along = |deg: f64| DVec2::from_angle(deg.to_radians()).dot(out);
-    let best = named
-        .into_iter()
-        .max_by(|(_, a), (_, b)| along(*a).total_cmp(&along(*b)));
-    best.map_or("", |(name, _)| name)
+    checks::compass(-(right - left).perp())
 }
 
 fn nearest_side(outline: &[DVec2], at: DVec2) -> Option<usize> {
@@ -349,4 +334,20 @@ fn clear_of(outcome: &Outcome, hole: &Hole) -> Vec<String> {
         says.push("post-tensioned slab: nothing is cut or cored without its engineer".into());
     }
     says
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_side_looks_away_from_the_house() {
+        // Corners counter-clockwise: south runs east, north runs west; seen from outside the first is at the left.
+        let (sw, se) = (DVec2::ZERO, DVec2::new(240.0, 0.0));
+        let (ne, nw) = (DVec2::new(240.0, 240.0), DVec2::new(0.0, 240.0));
+        assert_eq!(looks((sw, se)), "south");
+        assert_eq!(looks((se, ne)), "east");
+        assert_eq!(looks((ne, nw)), "north");
+        assert_eq!(looks((nw, sw)), "west");
+    }
 }

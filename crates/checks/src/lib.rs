@@ -40,7 +40,7 @@ pub use landing::room_in;
 pub use leans::leans_on;
 pub use look_up::LookUps;
 pub use untold::still_to_tell;
-pub use words::{compass, names};
+pub use words::names;
 
 /// What each of several codes finds in one house, in their order, as [`judge`] tells it. What reads no code is looked for once.
 pub fn judge_each(case: &Case, codes: &[Rules]) -> Vec<Vec<Finding>> {

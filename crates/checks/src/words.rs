@@ -44,27 +44,6 @@ pub(crate) fn cleans(way: Cleans) -> &'static str {
     }
 }
 
-/// A direction in plan by its nearest of eight compass names.
-pub fn compass(towards: glam::DVec2) -> &'static str {
-    const NAMES: [&str; 8] = [
-        "east",
-        "north-east",
-        "north",
-        "north-west",
-        "west",
-        "south-west",
-        "south",
-        "south-east",
-    ];
-    let eighths = (towards.to_angle() / std::f64::consts::FRAC_PI_4)
-        .round()
-        .rem_euclid(8.0);
-    // Between 0 and 8, so the cast keeps it.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let index = eighths as usize % 8;
-    NAMES[index]
-}
-
 #[cfg(test)]
 mod tests {
     use glam::DVec2;
@@ -80,7 +59,5 @@ mod tests {
             "12'-6 1/2\" east, 8'-0\" north"
         );
         assert_eq!(names(&["a".into(), "b".into(), "c".into()]), "a, b and c");
-        assert_eq!(compass(DVec2::new(-1.0, 0.1)), "west");
-        assert_eq!(compass(DVec2::new(1.0, -1.0)), "south-east");
     }
 }

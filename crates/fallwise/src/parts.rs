@@ -6,7 +6,7 @@ use std::{collections::BTreeMap, fmt::Write, path::Path};
 use anstyle::Style;
 use anyhow::{Context, Result, bail};
 use catalog::Weather;
-use fittings::{DRY_OPEN, StubOf, What};
+use fittings::{DRY_OPEN, What};
 use flow::Outcome;
 use serde_json::{Value, json};
 use takeoff::{Bench, Buy, Change, Cut, Group, Shop, Takeoff};
@@ -421,14 +421,9 @@ fn closures(out: &mut String, house: &House) {
         } else {
             String::new()
         };
-        let whose = match closure.of {
-            StubOf::Vent(_) => "'s vent",
-            StubOf::Return(_) => "'s return",
-            StubOf::Fixture(_) | StubOf::Cleanout(_) | StubOf::Service(_) => "",
-        };
         let says = format!(
-            "{}{whose}: {} from the exit; likely within {}, at the very worst {}; dry-fitted the chain is {} to {} longer{shrinks}",
-            closure.id,
+            "{}: {} from the exit; likely within {}, at the very worst {}; dry-fitted the chain is {} to {} longer{shrinks}",
+            closure.of.name(&closure.id),
             count(closure.joints, "joint"),
             inches_text(closure.likely, SIXTEENTHS),
             inches_text(closure.worst, SIXTEENTHS),

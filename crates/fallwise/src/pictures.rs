@@ -401,6 +401,29 @@ mod with_viewer {
                 "{:?}",
                 desk.house.to_tell
             );
+            // The island's loop: its wall, then where it goes up; where it comes down stands in the blanks already.
+            let wall = [
+                ("name", "kitchen wall"),
+                ("framing", "\"2x6\""),
+                ("side 0", "12'"),
+            ];
+            let clicked = [(100.0, 280.0), (240.0, 282.0)];
+            tell(&mut desk, Question::Wall, &clicked, &wall);
+            let sink = "kitchen sink";
+            let looped = [("which", sink), ("how", "island_loop")];
+            tell(&mut desk, Question::Vent, &[(190.0, 281.0)], &looped);
+            let layout = &desk.house.layout;
+            let fixture = layout.fixtures.iter().find(|one| one.id.as_str() == sink);
+            let layout::Vent::IslandLoop { down, .. } = fixture.unwrap().vent else {
+                panic!("{fixture:?}");
+            };
+            // Five inches down its drain and thirteen aside of it, written to the inch each way.
+            let away = down.distance(fixture.unwrap().at);
+            assert!((away - 5.0_f64.hypot(13.0)).abs() < 1.0, "{away}");
+            let open = Sentence::ALL
+                .iter()
+                .filter(|one| !one.is_told(&desk.house, true));
+            assert_eq!(open.count(), 0, "all is told");
             let text = desk.edit.draft.text();
             assert!(text.starts_with("// Lengths are text"), "{text}");
             // And all of it can be undone.

@@ -13,7 +13,6 @@ use units::{Id, Size};
 use crate::{
     book::Book,
     glued::{cut_pieces, glued_pieces},
-    plan::stub_name,
     say::{feet, high_low, moved},
 };
 
@@ -569,7 +568,7 @@ fn stale(
     cuts: &[NewCut],
 ) -> Vec<String> {
     let is_stub = |id: &Id| {
-        let stubs = |of: &Outcome| of.assembly.stubs.iter().any(|stub| stub_name(stub) == *id);
+        let stubs = |of: &Outcome| of.assembly.stubs.iter().any(|stub| stub.name() == *id);
         stubs(old) || stubs(new)
     };
     let is_drain = |id: &Id| new.layout.drains.iter().any(|drain| drain.id == *id);
@@ -602,14 +601,10 @@ fn moved_items(old: &Outcome, new: &Outcome) -> Vec<Moved> {
 }
 
 fn stubs_moved(old: &Outcome, new: &Outcome, out: &mut Vec<Moved>) {
-    let before: BTreeMap<Id, &fittings::Stub> = old
-        .assembly
-        .stubs
-        .iter()
-        .map(|s| (stub_name(s), s))
-        .collect();
+    let before: BTreeMap<Id, &fittings::Stub> =
+        old.assembly.stubs.iter().map(|s| (s.name(), s)).collect();
     for stub in &new.assembly.stubs {
-        let id = stub_name(stub);
+        let id = stub.name();
         let Some(was) = before.get(&id) else {
             out.push(Moved {
                 id,
@@ -639,7 +634,12 @@ fn stubs_moved(old: &Outcome, new: &Outcome, out: &mut Vec<Moved>) {
             });
         }
     }
-    let now: BTreeSet<Id> = new.assembly.stubs.iter().map(stub_name).collect();
+    let now: BTreeSet<Id> = new
+        .assembly
+        .stubs
+        .iter()
+        .map(fittings::Stub::name)
+        .collect();
     let gone = before.keys().filter(|id| !now.contains(*id));
     out.extend(gone.map(|id| Moved {
         id: id.clone(),

@@ -35,10 +35,7 @@ fn pieces_at(outcome: &Outcome, book: &Book, stage: Stage) -> BTreeSet<usize> {
     let of_stubs = assembly
         .closures
         .iter()
-        .filter(|closure| {
-            let suffix = closure.of.suffix();
-            ids.contains(&Id::from(format!("{}{suffix}", closure.id)))
-        })
+        .filter(|closure| ids.contains(&closure.of.name(&closure.id)))
         .map(|closure| closure.piece);
     let mut nearer = vec![None; assembly.pieces.len()];
     for joint in &assembly.joints {

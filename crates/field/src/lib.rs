@@ -37,7 +37,7 @@ pub use changes::{AssemblyChange, Changes, Cost, Fate, Goods, Moved, NewCut, cha
 pub use judge::{
     Cause, DryJoint, Fall, Heat, Judged, LevelRead, Said, SleeveRead, StubRead, Weight, Why, judge,
 };
-pub use plan::{corners, stub_name};
+pub use plan::corners;
 pub use read::read;
 pub use ready::{Due, Stop, StopPoint, due, in_kinds, stop_points};
 pub use sheet::{Beside, Noted, Row, Sheet, changes_the_rest, note, sheet, stage_at_hand, wanted};

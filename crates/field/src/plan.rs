@@ -39,11 +39,6 @@ pub fn corners(layout: &Layout) -> Vec<(Id, DVec2)> {
     named.chain(counted).collect()
 }
 
-/// A stub's name in a field book, as [`Stub::name`].
-pub fn stub_name(stub: &Stub) -> Id {
-    stub.name()
-}
-
 /// An outcome and the book beside it, looked up by name.
 #[derive(Clone, Copy)]
 pub(crate) struct Plan<'a> {
@@ -86,7 +81,7 @@ impl<'a> Plan<'a> {
     }
 
     pub(crate) fn stub(&self, name: &Id) -> Option<&'a Stub> {
-        self.stubs().iter().find(|stub| stub_name(stub) == *name)
+        self.stubs().iter().find(|stub| stub.name() == *name)
     }
 
     pub(crate) fn trees(&self) -> &'a [Tree] {

@@ -7,7 +7,7 @@ use units::Id;
 use crate::{
     book::{Book, Reading, STAGES, Spot, Stage, What},
     judge::{Judged, Weight},
-    plan::{Plan, corners, stub_name},
+    plan::{Plan, corners},
     say::feet,
     suit::MARKS,
 };
@@ -385,7 +385,7 @@ fn stubs(plan: Plan, stage: Stage) -> Vec<Due> {
     let inside = plan.stubs().iter().filter(|stub| !is_outside(plan, stub));
     inside
         .map(|stub| {
-            let name = stub_name(stub);
+            let name = stub.name();
             let ties = nearest(plan, stub.at);
             Due {
                 asks: format!(
@@ -437,7 +437,7 @@ fn tops(plan: Plan) -> Vec<Due> {
     let inside = plan.stubs().iter().filter(|stub| !is_outside(plan, stub));
     inside
         .map(|stub| {
-            let name = stub_name(stub);
+            let name = stub.name();
             Due {
                 asks: format!("measure the top of {name} above the finished floor"),
                 of: name,

@@ -13,7 +13,7 @@ use units::Id;
 use crate::{
     book::{Book, Level, Reading, Spot, Taken, What},
     fixed::{along_wall, fixed},
-    plan::{Plan, stub_name},
+    plan::Plan,
     read::of_reading,
     say::feet,
 };
@@ -88,7 +88,7 @@ fn unknown(plan: Plan, reading: &Reading) -> Option<(String, String)> {
 }
 
 fn stub_names(plan: Plan) -> Vec<Id> {
-    plan.stubs().iter().map(stub_name).collect()
+    plan.stubs().iter().map(fittings::Stub::name).collect()
 }
 
 fn drain_names(plan: Plan) -> Vec<Id> {

@@ -131,20 +131,17 @@ pub enum StubOf {
 impl Stub {
     /// Its own name: the fixture, cleanout or service; `NAME vent` and `NAME return` for what a fixture's vent leaves standing.
     pub fn name(&self) -> Id {
-        match self.of.suffix() {
-            "" => self.id.clone(),
-            suffix => Id::from(format!("{}{suffix}", self.id)),
-        }
+        self.of.name(&self.id)
     }
 }
 
 impl StubOf {
-    /// What is said after the fixture's name: nothing for its drain.
-    pub fn suffix(self) -> &'static str {
+    /// The name of such a stub of the item `id`.
+    pub fn name(self, id: &Id) -> Id {
         match self {
-            Self::Vent(_) => " vent",
-            Self::Return(_) => " return",
-            Self::Fixture(_) | Self::Cleanout(_) | Self::Service(_) => "",
+            Self::Vent(_) => Id::from(format!("{id} vent")),
+            Self::Return(_) => Id::from(format!("{id} return")),
+            Self::Fixture(_) | Self::Cleanout(_) | Self::Service(_) => id.clone(),
         }
     }
 }

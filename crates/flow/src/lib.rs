@@ -15,4 +15,4 @@ mod run;
 
 pub use budget::{Budget, Share, budget, cover_min};
 pub use mends::{Tried, mends};
-pub use run::{Inputs, Outcome, before_cover, judge_by, judge_each, leans_on, run};
+pub use run::{Inputs, Outcome, before_cover, case, judge_by, judge_each, leans_on, run};

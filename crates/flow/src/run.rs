@@ -223,7 +223,8 @@ pub fn leans_on<'a>(outcome: &'a Outcome, rules: &'a Rules) -> Vec<&'a codes::Ro
     checks::leans_on(&case(outcome, rules))
 }
 
-fn case<'a>(outcome: &'a Outcome, rules: &'a Rules) -> Case<'a> {
+/// What the checks judge of an outcome, by some rules.
+pub fn case<'a>(outcome: &'a Outcome, rules: &'a Rules) -> Case<'a> {
     Case {
         layout: &outcome.layout,
         catalog: &outcome.catalog,

@@ -131,12 +131,39 @@ pub(crate) struct Nearest {
     pub(crate) station: f64,
 }
 
+/// A direction in plan by its nearest of eight compass names.
+pub fn compass(towards: DVec2) -> &'static str {
+    const NAMES: [&str; 8] = [
+        "east",
+        "north-east",
+        "north",
+        "north-west",
+        "west",
+        "south-west",
+        "south",
+        "south-east",
+    ];
+    let eighths = (towards.to_angle() / std::f64::consts::FRAC_PI_4)
+        .round()
+        .rem_euclid(8.0);
+    // Between 0 and 8, so the cast keeps it.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let index = eighths as usize % 8;
+    NAMES[index]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn points(list: &[(f64, f64)]) -> Vec<DVec2> {
         list.iter().map(|&(x, y)| DVec2::new(x, y)).collect()
+    }
+
+    #[test]
+    fn a_direction_has_its_nearest_name() {
+        assert_eq!(compass(DVec2::new(-1.0, 0.1)), "west");
+        assert_eq!(compass(DVec2::new(1.0, -1.0)), "south-east");
     }
 
     #[test]

@@ -56,6 +56,14 @@ pub(crate) const STUDS: Words<f64> = &[
     ("2x12", 11.25),
 ];
 
+/// The depth of studs by their name: `2x6` is 5 1/2 in.
+pub fn stud_depth(name: &str) -> Option<f64> {
+    let studs = STUDS.iter();
+    studs
+        .copied()
+        .find_map(|(word, depth)| (word == name).then_some(depth))
+}
+
 pub(crate) const ROOMS: Words<RoomKind> = &[
     ("bath", RoomKind::Bath),
     ("kitchen", RoomKind::Kitchen),

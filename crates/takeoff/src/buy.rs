@@ -199,12 +199,10 @@ impl List<'_> {
             .or_else(|| sold.last().copied())
             .unwrap_or(riser.length);
         let n = whole(riser.length / stick);
-        let vent = matches!(riser.of, fittings::StubOf::Vent(_));
         let note = format!(
-            "{} to stand on the {} of {} and fill; not glued",
+            "{} to stand on the stub of {} and fill; not glued",
             feet_inches(riser.length, 16),
-            if vent { "vent" } else { "stub" },
-            riser.id
+            riser.of.name(&riser.id)
         );
         self.stick(Group::Test, riser.size, stick, n, note);
         let name = format!("{} flexible coupling", riser.size);

@@ -54,12 +54,12 @@ fn in_wall(seat: &Seat, wall: &InWall) -> Option<Finding> {
     }
     let off = wall.off.length();
     if wall.room < -1e-6 {
-        let side = words::compass(wall.off);
+        let side = layout::compass(wall.off);
         let how = match -wall.room - stub.od {
             clear if clear >= 0.0 => format!("{} clear of the framing of {id}", words::inches(clear)),
             _ => format!("{} out of the framing of {id}", words::inches(-wall.room)),
         };
-        let back = words::compass(-wall.off);
+        let back = layout::compass(-wall.off);
         let says = format!("{} comes up {side} of its wall, {how}; move it {} {back}", stub.id, words::inches(off));
         return Some(finding(seat, Verdict::Fails, id, Source::geometry(), says).inches(wall.room, 0.0));
     }

@@ -115,7 +115,7 @@ fn told(cause: &Cause, seats: &[Seat]) -> Finding {
         What::Shifted(by) => format!(
             "{n} of {} stubs, {}, stand {} {} of where they land, all by the same: as if dimensions were taken from \
              another face, stud for form or form for stud; find the face and move them together",
-            seats.len(), words::names(&members), words::inches(by.length()), words::compass(by),
+            seats.len(), words::names(&members), words::inches(by.length()), layout::compass(by),
         ),
         What::Mirrored(which) => format!(
             "{n} of {} stubs, {}, would land in the mirror: the plan was taken {which}",

@@ -73,10 +73,9 @@ pub(super) fn causes(plan: Plan, stubs: &[StubRead]) -> Vec<Cause> {
 /// Whether a stub's last piece belongs to an assembly.
 fn is_on(plan: Plan, bench: &Bench, read: &StubRead) -> bool {
     let closures = &plan.outcome.assembly.closures;
-    let own = closures.iter().find(|closure| {
-        let name = Id::from(format!("{}{}", closure.id, closure.of.suffix()));
-        name == read.id
-    });
+    let own = closures
+        .iter()
+        .find(|closure| closure.of.name(&closure.id) == read.id);
     own.is_some_and(|closure| bench.pieces.contains(&closure.piece))
 }
 

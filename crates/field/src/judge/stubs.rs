@@ -9,7 +9,7 @@ use super::{Judged, Said, Weight};
 use crate::{
     book::{Reading, Stage, What},
     fixed::{Odd, fixed},
-    plan::{Plan, stub_name},
+    plan::Plan,
     say::{high_low, inches, moved},
 };
 
@@ -59,7 +59,7 @@ impl StubRead {
 
 pub(super) fn judge(plan: Plan, judged: &mut Judged, said: &mut Vec<Said>) {
     for stub in plan.stubs() {
-        let name = stub_name(stub);
+        let name = stub.name();
         let book = plan.book;
         if let Some(reading) = book.latest(&name, |what| matches!(what, What::Stub(_))) {
             place(plan, stub, reading, judged, said);
@@ -81,7 +81,7 @@ fn place(
         return None;
     };
     let fix = fixed(plan, taken, stub.at).ok()?;
-    let name = stub_name(stub);
+    let name = stub.name();
     let top = plan.book.latest(&name, |what| matches!(what, What::Top(_)));
     let read = StubRead {
         id: name,
@@ -230,7 +230,7 @@ fn move_if_loose(read: &StubRead) -> String {
 fn top(stub: &Stub, reading: &Reading) -> Option<Said> {
     let z = reading.what.level()?;
     let off = z - stub.top;
-    let name = stub_name(stub);
+    let name = stub.name();
     let out = off.abs() > TOP;
     let low = off < 0.0;
     let says = if off.abs() < 1.0 / 32.0 {

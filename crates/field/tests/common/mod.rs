@@ -1,7 +1,7 @@
 //! A house and a site: writes field books as somebody would who measures what really stands there.
 #![allow(dead_code, unreachable_pub, clippy::must_use_candidate, missing_docs)]
 
-use field::{Book, Session, Stage, corners, stub_name};
+use field::{Book, Session, Stage, corners};
 use flow::{Inputs, Outcome};
 use glam::DVec2;
 
@@ -35,7 +35,7 @@ impl House {
     /// Where a stub is planned.
     pub fn stub(&self, name: &str) -> DVec2 {
         let stubs = &self.outcome.assembly.stubs;
-        let stub = stubs.iter().find(|stub| stub_name(stub).as_str() == name);
+        let stub = stubs.iter().find(|stub| stub.name().as_str() == name);
         stub.expect("a stub").at
     }
 

@@ -84,18 +84,7 @@ fn slowest_rules() {
         ..Inputs::default()
     };
     let outcome = run(&inputs);
-    let case = checks::Case {
-        layout: &outcome.layout,
-        catalog: &outcome.catalog,
-        rules: &outcome.rules,
-        network: &outcome.network,
-        joints: &outcome.joints,
-        problems: &outcome.posed,
-        grades: &outcome.grades,
-        assembly: &outcome.assembly,
-        scene: &outcome.scene,
-        look_ups: checks::LookUps::default(),
-    };
+    let case = flow::case(&outcome, &outcome.rules);
     let rules = checks::rules::ALL.iter();
     let timed = rules.map(|rule| (least(300, || (rule.check)(&case)), rule.id));
     let mut timed: Vec<(f64, &str)> = timed.collect();

@@ -302,7 +302,7 @@ fn faces(outcome: &Outcome, stub: &Stub) -> (String, String, String) {
             (
                 (stub.at - wall.from).dot(way),
                 (stub.at - wall.from).perp_dot(way).abs(),
-                checks::compass(-way),
+                layout::compass(-way),
             )
         });
         let (end, off, start) = along.unwrap_or_default();

@@ -198,7 +198,7 @@ pub(super) fn about(at: DVec2) -> String {
 
 /// A stub's name on the pages, as in the field book: `hall tub`, `hall tub vent`.
 pub(super) fn name(stub: &Stub) -> String {
-    field::stub_name(stub).to_string()
+    stub.name().to_string()
 }
 
 /// A stub's size: `3 in`, or its outside diameter for what is not drain pipe.

@@ -124,7 +124,7 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
     let stand = gallons(outcome.catalog.pipe(bore).id_average, long);
     let here = riser.filter(|riser| belongs(outcome, t, riser.of));
     let stands = here.map_or(String::new(), |riser| {
-        let stub = format!("{}{}", riser.id, riser.of.suffix());
+        let stub = riser.of.name(&riser.id);
         format!(
             " The stand pipe goes on the stub of {stub}, in place of its cap, {} long.",
             feet_inches(long, 16)

@@ -129,7 +129,7 @@ fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
 
 /// The quarter a side looks to; its ends as seen from outside, left and right.
 fn looks((left, right): (DVec2, DVec2)) -> &'static str {
-    checks::compass(-(right - left).perp())
+    layout::compass(-(right - left).perp())
 }
 
 fn nearest_side(outline: &[DVec2], at: DVec2) -> Option<usize> {

@@ -95,7 +95,8 @@ const MENUS: &[&str] = &[
     "[\"1/4\", \"1/2\"]",
     "[\"1/8\", \"1/4\", \"1/2\"]",
 ];
-const KINDS: &[&str] = &[
+/// The kinds of fixtures, as a layout writes them.
+pub const KINDS: &[&str] = &[
     "closet",
     "lavatory",
     "tub",

@@ -37,6 +37,17 @@ pub enum Trap {
     UnderSlab,
 }
 
+impl Trap {
+    /// The end of a fixture's fields that says it; under the slab 8 in across until it is told, our choice.
+    pub fn told(self) -> &'static str {
+        match self {
+            Self::InFixture => "",
+            Self::InWall => ", trap: in_wall",
+            Self::UnderSlab => ", trap: (under_slab: \"8 in\")",
+        }
+    }
+}
+
 /// The change that puts a fixture of `kind` at a plan point, with a run to the nearest run, and its new id. Its vent is
 /// left to tell.
 pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
@@ -46,11 +57,7 @@ pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
     let id = fresh(&tree, &kind.replace('_', " "));
     let (point, landing) =
         told(house, at).unwrap_or_else(|| (file.point_text(quarters(at)), "floor".into()));
-    let trap = match trap {
-        Trap::InFixture => "",
-        Trap::InWall => ", trap: in_wall",
-        Trap::UnderSlab => ", trap: (under_slab: \"8 in\")",
-    };
+    let trap = trap.told();
     let fixture = format!("(kind: {kind}, at: {point}, landing: {landing}{trap})");
     let mut edits = vec![add(&tree, "fixtures", &id, fixture)];
     if let Some(to) = nearest_run(house, at) {
@@ -92,16 +99,32 @@ fn told(house: &House, at: DVec2) -> Option<(String, String)> {
     in_wall(&house.layout, at).or_else(|| in_cabinet(&house.layout, at))
 }
 
-fn in_wall(layout: &Layout, at: DVec2) -> Option<(String, String)> {
+/// The wall inside the house nearest to a plan point and nearer than `reach`, with the station along it.
+pub fn wall_near(layout: &Layout, at: DVec2, reach: f64) -> Option<(&layout::Wall, f64)> {
     let walls = layout.walls.iter().filter(|wall| !wall.on_edge);
     let off = |wall: &layout::Wall| {
         nearest_on(&[wall.from, wall.to], at).map_or(f64::INFINITY, |on| on.distance(at))
     };
     let wall = walls
-        .filter(|wall| off(wall) < LANDS)
+        .filter(|wall| off(wall) < reach)
         .min_by(|a, b| off(a).total_cmp(&off(b)))?;
     let along = (wall.to - wall.from).try_normalize()?;
-    let station = ((at - wall.from).dot(along) * 4.0).round() / 4.0;
+    Some((wall, (at - wall.from).dot(along)))
+}
+
+/// The cabinet over a plan point, with the place in its own frame.
+pub fn cabinet_over(layout: &Layout, at: DVec2) -> Option<(&layout::Cabinet, DVec2)> {
+    let own = |cabinet: &layout::Cabinet| {
+        DVec2::from_angle(-cabinet.turn_deg.to_radians()).rotate(at - cabinet.centre)
+    };
+    let over = |cabinet: &&layout::Cabinet| own(cabinet).abs().cmple(cabinet.size / 2.0).all();
+    let cabinet = layout.cabinets.iter().find(over)?;
+    Some((cabinet, own(cabinet)))
+}
+
+fn in_wall(layout: &Layout, at: DVec2) -> Option<(String, String)> {
+    let (wall, station) = wall_near(layout, at, LANDS)?;
+    let station = (station * 4.0).round() / 4.0;
     let id = wall.id.as_str();
     Some((
         format!("(in: {id:?}, along: {})", length_text(station)),
@@ -110,14 +133,8 @@ fn in_wall(layout: &Layout, at: DVec2) -> Option<(String, String)> {
 }
 
 fn in_cabinet(layout: &Layout, at: DVec2) -> Option<(String, String)> {
-    let own = |cabinet: &layout::Cabinet| {
-        DVec2::from_angle(-cabinet.turn_deg.to_radians()).rotate(at - cabinet.centre)
-    };
-    let cabinet = layout
-        .cabinets
-        .iter()
-        .find(|cabinet| own(cabinet).abs().cmple(cabinet.size / 2.0).all())?;
-    let local = quarters(own(cabinet));
+    let (cabinet, own) = cabinet_over(layout, at)?;
+    let local = quarters(own);
     let id = cabinet.id.as_str();
     Some((
         format!(

@@ -9,7 +9,7 @@ use layout::{Layout, Material, Wall};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
 use super::write::{drain_id, without_run};
-use crate::edit::nearest_on;
+use crate::edit::{KINDS, cabinet_over, nearest_on, wall_near};
 use crate::house::House;
 
 /// How a blank is filled.
@@ -55,22 +55,6 @@ pub struct Asked<'a> {
 
 const STUDS: [&str; 4] = ["\"2x4\"", "\"2x6\"", "\"2x3\"", "\"2x8\""];
 const SINKS: [&str; 4] = ["lavatory", "kitchen_sink", "bar_sink", "utility_sink"];
-const OTHERS: [&str; 14] = [
-    "washer",
-    "heater_pan",
-    "softener",
-    "floor_drain",
-    "condensate",
-    "hose_sink",
-    "utility_sink",
-    "bidet",
-    "closet",
-    "lavatory",
-    "tub",
-    "shower",
-    "kitchen_sink",
-    "bar_sink",
-];
 const ROOMS: [&str; 7] = [
     "bath",
     "kitchen",
@@ -81,6 +65,12 @@ const ROOMS: [&str; 7] = [
     "other",
 ];
 
+/// A loop of 1-1/2 in on a 2 in drain has room for its fittings so far down the drain and aside of it, inches: from the
+/// catalogue's laying lengths, rounded up. Our choice; told otherwise, the check says whether it can be made.
+const LOOP_ALONG: f64 = 5.0;
+const LOOP_ASIDE: f64 = 13.0;
+/// A pipe is kept so far inside a cabinet's edge, inches. Our choice.
+const IN_CABINET: f64 = 2.0;
 /// How far from a wall a click may be and still mean it, inches: a click by eye on a photographed plan.
 const BY_EYE: f64 = 18.0;
 
@@ -313,27 +303,16 @@ impl Asked<'_> {
         ]
     }
 
-    /// The wall inside the house that a click means, with the station along it.
+    /// The wall inside the house that a click means, with the station along it, to the inch.
     pub(super) fn wall_at(&self, at: DVec2, reach: f64) -> Option<(&Wall, f64)> {
-        let inside = self.layout().walls.iter().filter(|wall| !wall.on_edge);
-        let off = |wall: &Wall| {
-            nearest_on(&[wall.from, wall.to], at).map_or(f64::INFINITY, |on| on.distance(at))
-        };
-        let wall = inside
-            .filter(|wall| off(wall) < reach)
-            .min_by(|a, b| off(a).total_cmp(&off(b)))?;
-        let along = (wall.to - wall.from).try_normalize()?;
-        Some((wall, ((at - wall.from).dot(along)).round()))
+        let (wall, station) = wall_near(self.layout(), at, reach)?;
+        Some((wall, station.round()))
     }
 
-    /// The cabinet a click is in, with the place in its own frame.
+    /// The cabinet a click is in, with the place in its own frame, to the inch.
     pub(super) fn cabinet_at(&self, at: DVec2) -> Option<(&layout::Cabinet, DVec2)> {
-        let own = |one: &layout::Cabinet| {
-            DVec2::from_angle(-one.turn_deg.to_radians()).rotate(at - one.centre)
-        };
-        let mut cabinets = self.layout().cabinets.iter();
-        let found = cabinets.find(|one| own(one).abs().cmple(one.size / 2.0).all())?;
-        Some((found, own(found).round()))
+        let (cabinet, own) = cabinet_over(self.layout(), at)?;
+        Some((cabinet, own.round()))
     }
 
     pub(super) fn kind(&self) -> String {
@@ -357,7 +336,7 @@ impl Asked<'_> {
                 blanks.push(self.choice("kind", "It is a", plain(&["tub", "shower"]), &kind));
             }
             Question::Sink => blanks.push(self.choice("kind", "It is a", plain(&SINKS), &kind)),
-            Question::Other => blanks.push(self.choice("kind", "It is a", plain(&OTHERS), &kind)),
+            Question::Other => blanks.push(self.choice("kind", "It is a", plain(KINDS), &kind)),
             _ => {}
         }
         blanks.push(self.blank("name", "Called", Typed::Words, "", "as its kind"));
@@ -512,7 +491,51 @@ impl Asked<'_> {
             let label = format!("Up {}, along it", wall.id);
             blanks.push(self.length("along", &label, Some(station), ""));
         }
+        if let Some(fixture) = fixture.filter(|_| how == "island_loop") {
+            blanks.extend(self.comes_down(fixture));
+        }
         blanks
+    }
+
+    /// Where an island's loop comes down again: in its own cabinet.
+    fn comes_down(&self, fixture: &layout::Fixture) -> Vec<Blank> {
+        let Some((cabinet, _)) = cabinet_over(self.layout(), fixture.at) else {
+            return Vec::new();
+        };
+        let beside = self
+            .beside(fixture)
+            .map(|at| DVec2::from_angle(-cabinet.turn_deg.to_radians()).rotate(at - cabinet.centre))
+            .filter(|at| at.abs().cmple(cabinet.size / 2.0 - IN_CABINET).all())
+            .map(DVec2::round);
+        let label = |way: &str| format!("Down again, from {}'s middle {way}", cabinet.id);
+        vec![
+            self.length("down x", &label("along"), beside.map(|at| at.x), ""),
+            self.length("down y", &label("across"), beside.map(|at| at.y), ""),
+        ]
+    }
+
+    /// Beside the first inches of a fixture's drain, on the side of the wall that was clicked: where a loop's fittings have
+    /// room.
+    fn beside(&self, fixture: &layout::Fixture) -> Option<DVec2> {
+        let wall = *self.clicks.first()?;
+        let runs = &self.layout().runs;
+        let from = layout::RunStart::Fixture(fixture.id.clone());
+        let run = runs.iter().find(|run| run.from == from)?;
+        let line = self
+            .house
+            .lines
+            .iter()
+            .find(|line| line.id == run.id.as_str())?;
+        let [first, second, ..] = line.points.as_slice() else {
+            return None;
+        };
+        let flow = (second.truncate() - first.truncate()).try_normalize()?;
+        let side = if flow.perp().dot(wall - fixture.at) < 0.0 {
+            -flow.perp()
+        } else {
+            flow.perp()
+        };
+        Some(fixture.at + flow * LOOP_ALONG + side * LOOP_ASIDE)
     }
 
     /// One line under the blanks: what closes an outline, what waits for a click, what would be joined.

@@ -65,23 +65,10 @@ pub fn corners(clicks: &[DVec2], typed: &BTreeMap<usize, f64>) -> Vec<DVec2> {
 
 /// A direction in words: `east`, `north-west`, or degrees from east, counter-clockwise.
 pub fn heading(along: DVec2) -> String {
-    const NAMES: [&str; 8] = [
-        "east",
-        "north-east",
-        "north",
-        "north-west",
-        "west",
-        "south-west",
-        "south",
-        "south-east",
-    ];
     let degrees = along.to_angle().to_degrees().rem_euclid(360.0);
-    let eighth = (degrees / 45.0).round();
-    if (degrees - eighth * 45.0).abs() < 0.01 {
-        // From 0 to 8.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let index = eighth as usize % 8;
-        NAMES[index].to_owned()
+    let off = degrees - (degrees / 45.0).round() * 45.0;
+    if off.abs() < 0.01 {
+        layout::compass(along).to_owned()
     } else {
         format!("{degrees:.1} deg from east")
     }

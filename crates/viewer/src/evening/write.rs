@@ -1,18 +1,16 @@
 //! From what was clicked and typed to the change of the document that says it.
 
 use glam::DVec2;
-use layout::{Edit, Layout, Node, RunStart, Step, length_text};
+use layout::{Edit, Layout, Material, Node, RunStart, Step, length_text};
 
 use super::blanks::{Asked, Blank, in_wall, numbered};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
-use crate::edit::{add, fresh, nearest_run, with_unit};
+use crate::edit::{Trap, add, cabinet_over, fresh, nearest_run, with_unit};
 use crate::house::House;
 
 /// How far from square to the edge a last bend may be clicked and still be drawn square to it, inches.
 const SQUARE_OUT: f64 = 48.0;
-/// The trap under a tub or shower lies so far below the floor until it is told, as things placed by one click have it.
-const TRAP: &str = "(under_slab: \"8 in\")";
 
 /// A change, and what comes with it.
 #[derive(Clone, PartialEq, Debug)]
@@ -158,11 +156,12 @@ impl Pen<'_> {
         if corners.len() < 3 {
             return Err("a slab has three corners at least; click them on the plan".into());
         }
-        let low = corners
-            .iter()
-            .copied()
-            .reduce(DVec2::min)
-            .unwrap_or_default();
+        // Its south-west corner becomes the house's zero, unless things stand in the house already.
+        let layout = &self.asked.house.layout;
+        let empty =
+            layout.walls.is_empty() && layout.fixtures.is_empty() && layout.cabinets.is_empty();
+        let low = corners.iter().copied().reduce(DVec2::min);
+        let low = low.filter(|_| empty).unwrap_or_default();
         let points: Vec<String> = corners
             .iter()
             .map(|at| *at - low)
@@ -180,8 +179,10 @@ impl Pen<'_> {
         }
         edits.extend(ledge.map(|ledge| set(&["ledge"], length_text(ledge))));
         let mut written = Written::new(Edit::All(edits), "the slab");
-        // The studs' corner stands inside the form's, which is the house's zero.
-        written.shift = DVec2::splat(ledge.unwrap_or_default()) - low;
+        if empty {
+            // The studs' corner stands inside the form's, which is the house's zero.
+            written.shift = DVec2::splat(ledge.unwrap_or_default()) - low;
+        }
         Ok(written)
     }
 
@@ -195,6 +196,7 @@ impl Pen<'_> {
         }
         let typed = |key: &&str| self.asked.typed.contains_key(*key);
         if !layers.is_empty() && ["concrete", "foam", "gravel"].iter().any(typed) {
+            self.only_plain_layers()?;
             edits.push(set(&["slab", "layers"], format!("[{}]", layers.join(", "))));
         }
         let edge = ["foundation", "edge"];
@@ -214,6 +216,25 @@ impl Pen<'_> {
             edits.push(set(&path, length_text(sign * inches)));
         }
         something(edits, "layers and edge")
+    }
+
+    /// Layers that the blanks can't say must not be lost by what they write.
+    fn only_plain_layers(&self) -> Result<(), String> {
+        let slab = self.asked.house.layout.slab.as_ref();
+        let told = slab.map_or(&[][..], |slab| &slab.layers);
+        let plain = [Material::Concrete, Material::Foam, Material::Gravel];
+        let place = |layer: &layout::Layer| plain.iter().position(|one| *one == layer.material);
+        let places: Vec<Option<usize>> = told.iter().map(place).collect();
+        let sayable =
+            places.iter().all(Option::is_some) && places.windows(2).all(|two| two[0] < two[1]);
+        if sayable {
+            Ok(())
+        } else {
+            Err(
+                "its layers are told in the file with more than these can say; change them there"
+                    .into(),
+            )
+        }
     }
 
     fn receiver(&self) -> Result<Written, String> {
@@ -247,6 +268,13 @@ impl Pen<'_> {
 
     fn ground(&self) -> Result<Written, String> {
         let mut edits = Vec::new();
+        let typed = |key: &str| self.asked.typed.contains_key(key);
+        let told = self.asked.house.layout.outside.ground.len();
+        if told > 2 && (typed("near") || typed("out")) {
+            return Err(format!(
+                "the ground is told at {told} places in the file; change it there"
+            ));
+        }
         let levels = (self.may("near")?, self.may("out")?);
         let ground = match levels {
             (Some(near), Some(out)) => {
@@ -256,7 +284,11 @@ impl Pen<'_> {
             (Some(near), None) => Some(length_text(-near)),
             (None, _) => None,
         };
-        edits.extend(ground.map(|ground| set(&["outside", "ground"], ground)));
+        edits.extend(
+            ground
+                .filter(|_| told <= 2)
+                .map(|ground| set(&["outside", "ground"], ground)),
+        );
         for key in ["frost", "cover"] {
             let told = self.may(key)?;
             edits.extend(told.map(|deep| set(&["outside", key], length_text(deep))));
@@ -264,18 +296,21 @@ impl Pen<'_> {
         something(edits, "the ground outside")
     }
 
-    fn framing(&self) -> f64 {
-        match self.text("framing") {
-            "\"2x3\"" => 2.5,
-            "\"2x4\"" => 3.5,
-            "\"2x8\"" => 7.25,
-            _ => 5.5,
-        }
+    fn framing(&self) -> Result<f64, String> {
+        let studs = self.text("framing").trim_matches('"');
+        layout::stud_depth(studs).ok_or_else(|| format!("{studs} is no stud: 2x4, 2x6"))
     }
 
     fn walls_round(&self) -> Result<Written, String> {
-        let slab = self.asked.house.layout.slab.as_ref();
-        let outline = &slab.ok_or("tell the slab's shape first")?.outline;
+        let layout = &self.asked.house.layout;
+        let outline = &layout
+            .slab
+            .as_ref()
+            .ok_or("tell the slab's shape first")?
+            .outline;
+        if layout.walls.iter().any(|wall| wall.on_edge) {
+            return Err("there are walls on the slab's edge already; pick one to change it".into());
+        }
         let n = outline.len();
         let area: f64 = (0..n)
             .map(|i| outline[i].perp_dot(outline[(i + 1) % n]))
@@ -290,7 +325,7 @@ impl Pen<'_> {
             let Some(along) = (to - from).try_normalize() else {
                 continue;
             };
-            let inward = along.perp() * self.framing() / 2.0;
+            let inward = along.perp() * self.framing()? / 2.0;
             let side = format!("{} wall", heading(-along.perp()));
             let taken = |name: &String| names.contains(name) || fresh(&self.tree, name) != *name;
             let numbered = (2..).map(|n| format!("{side} {n}"));
@@ -373,10 +408,11 @@ impl Pen<'_> {
             "tub" | "shower" | "floor_drain" | "heater_pan"
         );
         let trap = match (under, in_wall(&kind)) {
-            (true, _) => format!(", trap: {TRAP}"),
-            (false, true) => ", trap: in_wall".into(),
-            (false, false) => String::new(),
+            (true, _) => Trap::UnderSlab,
+            (false, true) => Trap::InWall,
+            (false, false) => Trap::InFixture,
         };
+        let trap = trap.told();
         let later = if self.text("later") == "true" {
             ", later: true"
         } else {
@@ -597,7 +633,10 @@ impl Pen<'_> {
         let id = wall.id.as_str();
         let up = format!("(in: {id:?}, along: {})", length_text(along));
         if how == "island_loop" {
-            return Ok(format!("(island_loop: (up: {up}, wall: {id:?}))"));
+            let down = self.comes_down(which)?;
+            return Ok(format!(
+                "(island_loop: (down: {down}, up: {up}, wall: {id:?}))"
+            ));
         }
         let direction = (wall.to - wall.from).try_normalize().unwrap_or(DVec2::X);
         let point = wall.from + direction * along;
@@ -606,6 +645,22 @@ impl Pen<'_> {
             format!("at: {}, ", self.file.point_text(at))
         });
         Ok(format!("(take_off: ({at}up: {up}, wall: {id:?}))"))
+    }
+
+    /// Where an island's loop comes down, in the frame of the cabinet its sink stands in.
+    fn comes_down(&self, which: &str) -> Result<String, String> {
+        let layout = &self.asked.house.layout;
+        let fixture = layout.fixtures.iter().find(|one| one.id.as_str() == which);
+        let cabinet = fixture.and_then(|one| cabinet_over(layout, one.at));
+        let (cabinet, _) = cabinet
+            .ok_or("a loop comes down beside its sink, in a cabinet; this one stands in none")?;
+        let (x, y) = (self.must("down x")?, self.must("down y")?);
+        let id = cabinet.id.as_str();
+        Ok(format!(
+            "(in: {id:?}, x: {}, y: {})",
+            length_text(x),
+            length_text(y)
+        ))
     }
 
     /// Where a fixture's drain passes nearest to a vent's foot.

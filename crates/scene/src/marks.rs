@@ -30,7 +30,7 @@ fn stubs(assembly: &Assembly) -> Vec<Mark> {
         let text = format!(
             "{}{size}  {sign}{}",
             stub.name(),
-            units::inches_text(stub.top, 8)
+            units::inches_text(stub.top, 16)
         );
         Mark {
             id: stub.id.clone(),
@@ -84,14 +84,14 @@ fn runs(assembly: &Assembly, pipes: &BTreeMap<&Id, Vec<&Body>>) -> Vec<Mark> {
             mark(
                 MarkKind::Invert,
                 at,
-                format!("invert {}", feet_inches(line.inlet, 8)),
+                format!("invert {}", feet_inches(line.inlet, 16)),
             )
         }));
         marks.extend(down.map(|at| {
             mark(
                 MarkKind::Invert,
                 at,
-                format!("invert {}", feet_inches(line.outlet, 8)),
+                format!("invert {}", feet_inches(line.outlet, 16)),
             )
         }));
     }
@@ -125,7 +125,7 @@ fn ways_out(layout: &Layout, pipes: &BTreeMap<&Id, Vec<&Body>>) -> Vec<Mark> {
                 "{} {what}  {}  centre {}",
                 drain.id,
                 line.size,
-                feet_inches(at.z, 8)
+                feet_inches(at.z, 16)
             );
             marks.push(Mark {
                 id: drain.id.clone(),

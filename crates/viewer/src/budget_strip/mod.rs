@@ -11,7 +11,7 @@ use crate::house::BudgetRow;
 use crate::theme;
 
 /// Denominator of the inches in the strip.
-const EIGHTHS: u32 = 8;
+const SIXTEENTHS: u32 = 16;
 /// Height of a bar, points.
 const BAR: f32 = 22.0;
 /// Bars shown before the strip scrolls.
@@ -83,7 +83,7 @@ fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
             ui.painter(),
             part_rect(shares[index]),
             index,
-            &format!("{name} {}", inches_text(*inches, EIGHTHS)),
+            &format!("{name} {}", inches_text(*inches, SIXTEENTHS)),
         );
     }
     let left = shares.last().copied().unwrap_or((1.0, 1.0));
@@ -99,7 +99,7 @@ fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
         let (name, inches) = &row.spends[index];
         response.on_hover_text(format!(
             "{name} spends {} of the fall; click to go there",
-            inches_text(*inches, EIGHTHS)
+            inches_text(*inches, SIXTEENTHS)
         ));
     }
     clicked
@@ -122,7 +122,7 @@ fn spend_paint(painter: &egui::Painter, rect: Rect, index: usize, text: &str) {
 fn left_paint(painter: &egui::Painter, whole: Rect, rect: Rect, spare: f64) {
     if spare < 0.0 {
         let fill = theme::verdict_tint(crate::house::Verdict::Fails).egui();
-        let text = format!("short {}", inches_text(-spare, EIGHTHS));
+        let text = format!("short {}", inches_text(-spare, SIXTEENTHS));
         painter.rect_stroke(whole, 0.0, Stroke::new(2.5, fill), StrokeKind::Inside);
         let tag = Rect::from_min_max(pos2(whole.right() - 96.0, whole.top()), whole.max);
         painter.rect_filled(tag, 0.0, fill);
@@ -139,7 +139,7 @@ fn left_paint(painter: &egui::Painter, whole: Rect, rect: Rect, spare: f64) {
     inside(
         painter,
         rect,
-        &format!("{} to spare", inches_text(spare, EIGHTHS)),
+        &format!("{} to spare", inches_text(spare, SIXTEENTHS)),
         theme::INK.egui(),
     );
 }

@@ -175,29 +175,39 @@ fn evening_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
         });
 }
 
+/// The house's title, with its hash or that it is not saved.
+fn title_job(ui: &egui::Ui, desk: &Desk) -> egui::text::LayoutJob {
+    let title = if desk.house.title.is_empty() {
+        &desk.file
+    } else {
+        &desk.house.title
+    };
+    let state = if desk.edit.draft.is_unsaved() {
+        "not saved"
+    } else {
+        &desk.house.hash
+    };
+    let mut job = egui::text::LayoutJob::default();
+    let (style, quiet) = (ui.style(), theme::QUIET.egui());
+    let put = |job: &mut egui::text::LayoutJob, text: RichText| {
+        text.append_to(
+            job,
+            style,
+            egui::FontSelection::Default,
+            egui::Align::Center,
+        );
+    };
+    put(&mut job, RichText::new(title).heading());
+    put(
+        &mut job,
+        RichText::new(format!("  {state}")).small().color(quiet),
+    );
+    job
+}
+
 fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
     ui.horizontal(|ui| {
         ui.spacing_mut().button_padding = vec2(8.0, 3.0);
-        let title = if desk.house.title.is_empty() {
-            &desk.file
-        } else {
-            &desk.house.title
-        };
-        ui.add(
-            egui::Label::new(RichText::new(title).heading())
-                .truncate()
-                .selectable(false),
-        );
-        let unsaved = if desk.edit.draft.is_unsaved() {
-            ", not saved"
-        } else {
-            ""
-        };
-        ui.label(
-            RichText::new(format!("{}{unsaved}", desk.house.hash))
-                .small()
-                .color(theme::QUIET.egui()),
-        );
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let mut button = |words: String, on: bool, asked: Asked| {
                 if ui.selectable_label(on, words).clicked() {
@@ -223,6 +233,14 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
             button("Plan (T)".into(), false, Asked::Plan);
             button("Below (U)".into(), false, Asked::Below);
             button("House (Space)".into(), false, Asked::WholeHouse);
+            // The title has what the buttons leave, and gives way to them.
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                ui.add(
+                    egui::Label::new(title_job(ui, desk))
+                        .truncate()
+                        .selectable(false),
+                );
+            });
         });
     });
 }

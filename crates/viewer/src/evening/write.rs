@@ -681,3 +681,61 @@ fn something(edits: Vec<Edit>, says: &str) -> Result<Written, String> {
     }
     Ok(Written::new(Edit::All(edits), says))
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use super::*;
+
+    fn refused(text: &str, question: Question, typed: &[(&str, &str)]) -> String {
+        let house = House {
+            text: text.into(),
+            layout: layout::resolve(&layout::read(text, "").file.unwrap()).0,
+            ..House::default()
+        };
+        let typed: BTreeMap<String, String> = typed
+            .iter()
+            .map(|(key, says)| ((*key).to_owned(), (*says).to_owned()))
+            .collect();
+        let asked = Asked {
+            house: &house,
+            question,
+            clicks: &[],
+            typed: &typed,
+        };
+        asked.write().map_or_else(|why| why, |written| written.says)
+    }
+
+    #[test]
+    fn what_the_blanks_cannot_say_is_not_written_over() {
+        let slab = |layers: &str| {
+            format!(
+                "(slab: (outline: [(\"0\", \"0\"), (\"9'\", \"0\"), (\"9'\", \"9'\")], layers: [{layers}]))"
+            )
+        };
+        let four = [("concrete", "5")];
+        let sheet = slab("(concrete, \"4 in\"), (sheet, \"0\"), (gravel, \"4 in\")");
+        let says = refused(&sheet, Question::Build, &four);
+        assert!(says.starts_with("its layers are told"), "{says}");
+        let plain = slab("(concrete, \"4 in\"), (gravel, \"4 in\")");
+        assert_eq!(refused(&plain, Question::Build, &four), "layers and edge");
+
+        let ground =
+            "(outside: (ground: [(\"0\", \"-8 in\"), (\"5'\", \"-9 in\"), (\"20'\", \"-20 in\")]))";
+        let says = refused(ground, Question::Ground, &[("near", "9")]);
+        assert!(says.starts_with("the ground is told at 3 places"), "{says}");
+        let frost = [("frost", "12")];
+        assert_eq!(
+            refused(ground, Question::Ground, &frost),
+            "the ground outside"
+        );
+
+        let walled = plain.replace(
+            "(slab",
+            "(walls: {\"south\": (from: (\"0\", \"3 in\"), to: (\"9'\", \"3 in\"), framing: \"2x6\", on_edge: true)}, slab",
+        );
+        let says = refused(&walled, Question::WallsRound, &[]);
+        assert!(says.starts_with("there are walls on"), "{says}");
+    }
+}

@@ -247,7 +247,7 @@ impl Drawing {
                 words.push((
                     place + vec2(0.0, 4.0),
                     Align2::CENTER_TOP,
-                    feet_inches(end.y, 8),
+                    feet_inches(end.y, 16),
                 ));
             }
             let grade = format!("{grade_in_per_ft:.3} in/ft");
@@ -325,7 +325,7 @@ impl Drawing {
         let words = format!(
             "{} along, level {}",
             feet_inches(along, 8),
-            feet_inches(level, 8)
+            feet_inches(level, 16)
         );
         let font = FontId::proportional(11.5 * scale);
         painter.text(

@@ -181,6 +181,7 @@ mod without {
 
     const WHY: &str = "this build has no pages; build it with its usual features";
 
+    #[allow(clippy::unnecessary_wraps)] // as the one with pages
     pub(crate) fn of_demo(_: &Path, _: &Path) -> Result<String> {
         Ok(String::new())
     }

@@ -22,6 +22,9 @@ const LONGEST_LEG: f64 = 480.0;
 /// How far the far side of the forms may lean, inches (common practice, no source).
 const SQUARE_WITHIN: f64 = 0.25;
 
+/// What the star beside a pull means.
+const BEFORE_WALLS: &str = "* crosses a wall that will stand: pull it while none does.";
+
 /// The page.
 pub fn sheet(outcome: &Outcome) -> Sheet {
     let fixed = fixed_points(outcome);
@@ -53,25 +56,20 @@ pub fn sheet(outcome: &Outcome) -> Sheet {
 fn drawing(outcome: &Outcome, fixed: &[Fixed]) -> Figure {
     let mut figure = plan(
         outcome,
-        "Fixed points by letter, stubs by name, strings dashed",
+        "Fixed points by letter, stakes S1 to W2, sides of the form, stubs by name, strings dashed",
         6.4,
     );
-    if let Some((low, high)) = bounds(outline(outcome)) {
-        figure.stroke(
-            [
-                low - DVec2::X * STAKE_OUT,
-                DVec2::new(high.x + STAKE_OUT, low.y),
-            ],
-            Pen::Dashed,
-        );
-        figure.stroke(
-            [
-                low - DVec2::Y * STAKE_OUT,
-                DVec2::new(low.x, high.y + STAKE_OUT),
-            ],
-            Pen::Dashed,
-        );
+    for string in strings(outcome) {
+        let [first, second] = &string.stakes;
+        figure.stroke([first.at, second.at], Pen::Dashed);
+        string
+            .stakes
+            .iter()
+            .for_each(|stake| figure.dot(stake.at, stake.name));
     }
+    sides(outcome)
+        .into_iter()
+        .for_each(|(at, long)| figure.word(at, long));
     fixed
         .iter()
         .for_each(|point| figure.dot(point.at, point.name.clone()));
@@ -81,6 +79,63 @@ fn drawing(outcome: &Outcome, fixed: &[Fixed]) -> Figure {
         .iter()
         .for_each(|stub| figure.dot(stub.at, name(stub)));
     figure
+}
+
+/// How long each side of the form is, at its middle.
+fn sides(outcome: &Outcome) -> Vec<(DVec2, String)> {
+    let corners = outline(outcome);
+    let next = corners.iter().cycle().skip(1);
+    let sides = corners.iter().zip(next);
+    sides
+        .map(|(a, b)| ((a + b) / 2.0, feet_inches(a.distance(*b), 16)))
+        .collect()
+}
+
+/// A string along a face of the form, between two stakes.
+struct LineString {
+    name: &'static str,
+    face: &'static str,
+    stakes: [Stake; 2],
+}
+
+/// Where a string is tied: how far out from the form.
+struct Stake {
+    name: &'static str,
+    at: DVec2,
+    out: f64,
+}
+
+/// The strings along the south and west faces; none without a form.
+fn strings(outcome: &Outcome) -> Vec<LineString> {
+    let Some((low, high)) = bounds(outline(outcome)) else {
+        return Vec::new();
+    };
+    let stake = |name, corner: DVec2, way: DVec2| {
+        let out = stake_out(outcome, corner, way);
+        Stake {
+            name,
+            at: corner + way * out,
+            out,
+        }
+    };
+    vec![
+        LineString {
+            name: "String S",
+            face: "south",
+            stakes: [
+                stake("S1", low, DVec2::NEG_X),
+                stake("S2", DVec2::new(high.x, low.y), DVec2::X),
+            ],
+        },
+        LineString {
+            name: "String W",
+            face: "west",
+            stakes: [
+                stake("W1", low, DVec2::NEG_Y),
+                stake("W2", DVec2::new(low.x, high.y), DVec2::Y),
+            ],
+        },
+    ]
 }
 
 fn bounds(outline: &[DVec2]) -> Option<(DVec2, DVec2)> {
@@ -99,32 +154,20 @@ fn points(fixed: &[Fixed]) -> Table {
 
 /// Strings along the south and west faces, with their stakes and the benchmark.
 fn baselines(outcome: &Outcome) -> Vec<Block> {
-    let Some((low, high)) = bounds(outline(outcome)) else {
+    let strings = strings(outcome);
+    if strings.is_empty() {
         return Vec::new();
-    };
+    }
     let mut table = Table::new(["Mark", "Where", "Set"]);
-    let south = [
-        (DVec2::new(low.x, low.y), DVec2::NEG_X),
-        (DVec2::new(high.x, low.y), DVec2::X),
-    ];
-    let west = [
-        (DVec2::new(low.x, low.y), DVec2::NEG_Y),
-        (DVec2::new(low.x, high.y), DVec2::Y),
-    ];
-    for (string, ends) in [("String S", south), ("String W", west)] {
-        for (n, (corner, way)) in ends.into_iter().enumerate() {
-            let out = stake_out(outcome, corner, way);
-            let mark = format!("{string}, stake {}", n + 1);
-            let facing = if string == "String S" {
-                "south"
-            } else {
-                "west"
-            };
+    for string in strings {
+        for stake in string.stakes {
             let side = format!(
-                "on the line of the {facing} face, {} out from the form",
-                feet_inches(out, 4)
+                "{}: on the line of the {} face, {} out from the form",
+                string.name,
+                string.face,
+                feet_inches(stake.out, 4)
             );
-            table.row([mark, side, String::new()]);
+            table.row([format!("Stake {}", stake.name), side, String::new()]);
         }
     }
     let bench =
@@ -132,7 +175,7 @@ fn baselines(outcome: &Outcome) -> Vec<Block> {
     table.row(["Benchmark".into(), bench, String::new()]);
     vec![
         Block::Heading("Strings and benchmark".into()),
-        Block::Text("String S runs along the south face, string W along the west face. Keep the strings until the morning of the pour.".into()),
+        Block::Text("String S runs from stake S1 to S2 along the south face, string W from W1 to W2 along the west face; they cross over corner A. Keep the strings until the morning of the pour.".into()),
         Block::Table(table),
     ]
 }
@@ -284,9 +327,7 @@ fn stubs(outcome: &Outcome, fixed: &[Fixed]) -> Vec<Block> {
         Block::Table(pulls),
     ];
     if starred {
-        blocks.push(Block::Text(
-            "* crosses a wall that will stand: pull it while none does.".into(),
-        ));
+        blocks.push(Block::Text(BEFORE_WALLS.into()));
     }
     blocks.extend([
         Block::Heading("The same by strings".into()),
@@ -309,11 +350,14 @@ fn turned(outcome: &Outcome, fixed: &[Fixed]) -> Vec<Block> {
         .map(|b| (&b.id, b.centre, b.size, b.turn_deg));
     let mut table = Table::new(["Corner", "Where", "Tape 1", "Tape 2", "Found"]);
     let mut checks = Vec::new();
+    let mut starred = false;
     for (id, centre, size, turn) in cabinets.chain(boxes) {
         let first = centre - DVec2::from_angle(turn.to_radians()).rotate(size / 2.0);
         let corners = square::turned(first, size, turn);
         for (n, corner) in corners.into_iter().enumerate() {
-            let [one, two, _] = tie_cells(fixed, reach(outcome, fixed, corner));
+            let reached = reach(outcome, fixed, corner);
+            starred |= reached.is_some_and(|r| r.before_walls);
+            let [one, two, _] = tie_cells(fixed, reached);
             table.row([
                 format!("{id} {}", n + 1),
                 place(corner),
@@ -332,9 +376,13 @@ fn turned(outcome: &Outcome, fixed: &[Fixed]) -> Vec<Block> {
     if checks.is_empty() {
         return Vec::new();
     }
-    vec![
+    let mut blocks = vec![
         Block::Heading("Cabinets and box-outs by their corners".into()),
         Block::Table(table),
-        Block::Ticks(checks),
-    ]
+    ];
+    if starred {
+        blocks.push(Block::Text(BEFORE_WALLS.into()));
+    }
+    blocks.push(Block::Ticks(checks));
+    blocks
 }

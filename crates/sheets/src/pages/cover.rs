@@ -12,7 +12,7 @@ use super::plan::thick;
 use crate::canvas::Canvas;
 use crate::mark::{Ink, Page, Pen, Style};
 use crate::sheet::{Area, Heads, Sheet};
-use crate::table::{Table, numbers, words};
+use crate::table::{Column, Table, blank, numbers, words};
 
 /// So many findings are told here; the rest are counted.
 const TOLD: usize = 12;
@@ -21,12 +21,42 @@ const TOLD: usize = 12;
 const DRAWN: f64 = 0.33;
 const LEAST_DRAWN: f64 = 0.22;
 
-pub(crate) fn pages(job: Job) -> Vec<Page> {
-    let large = drawn(job, DRAWN);
+/// The cover of these pages, which follow it.
+pub(crate) fn pages(job: Job, pages: &[Page]) -> Vec<Page> {
+    // Where the others begin depends on how long the cover is, and that on nothing but its lists.
+    let counted = drawn_to_fit(job, &contents(pages, 1)).len();
+    drawn_to_fit(job, &contents(pages, counted))
+}
+
+/// A kind of page, and the first number of it.
+struct Entry {
+    title: String,
+    first: usize,
+}
+
+/// What follows a cover of so many pages: one line for each kind of page, the glue-up cards under one.
+fn contents(pages: &[Page], cover: usize) -> Vec<Entry> {
+    let mut entries: Vec<(&str, Entry)> = Vec::new();
+    for (n, page) in pages.iter().enumerate() {
+        if entries.last().is_some_and(|(of, _)| *of == page.purpose) {
+            continue;
+        }
+        let title = match page.title.split_once(" card ") {
+            Some((what, _)) => format!("{what} cards"),
+            None => page.title.clone(),
+        };
+        let first = cover + n + 1;
+        entries.push((&page.purpose, Entry { title, first }));
+    }
+    entries.into_iter().map(|(_, entry)| entry).collect()
+}
+
+fn drawn_to_fit(job: Job, contents: &[Entry]) -> Vec<Page> {
+    let large = drawn(job, contents, DRAWN);
     if large.len() == 1 {
         return large;
     }
-    let small = drawn(job, LEAST_DRAWN);
+    let small = drawn(job, contents, LEAST_DRAWN);
     if small.len() < large.len() {
         small
     } else {
@@ -34,7 +64,7 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     }
 }
 
-fn drawn(job: Job, part: f64) -> Vec<Page> {
+fn drawn(job: Job, contents: &[Entry], part: f64) -> Vec<Page> {
     let outcome = job.outcome;
     let title = if job.set.house.is_empty() {
         "House"
@@ -51,6 +81,7 @@ fn drawn(job: Job, part: f64) -> Vec<Page> {
             caution: "Call before you dig. Trenches cave in. Cement and primer vapours burn and sicken: air them out. Test with water: air in plastic pipe bursts it. Keep soil gas out.",
         },
     );
+    sheet.table(&permit());
     let height = sheet.whole_room() * part;
     sheet.figure(
         height,
@@ -64,7 +95,47 @@ fn drawn(job: Job, part: f64) -> Vec<Page> {
         spends(&mut sheet, &budget);
     }
     to_tell(&mut sheet, outcome);
+    listed(&mut sheet, contents);
     sheet.finish()
+}
+
+/// What a permit desk asks for and no layout tells: to be written in.
+fn permit() -> Table {
+    let wide = |head, least| Column {
+        least,
+        ..blank(head)
+    };
+    Table {
+        columns: vec![
+            wide("owner", 130.0),
+            wide("address", 200.0),
+            wide("permit no.", 80.0),
+            wide("checked by, date", 100.0),
+        ],
+        rows: vec![vec![String::new(); 4]],
+    }
+}
+
+/// Kinds of pages beside one another on the cover.
+const ABREAST: usize = 3;
+
+fn listed(sheet: &mut Sheet, contents: &[Entry]) {
+    if contents.is_empty() {
+        return;
+    }
+    sheet.heading("Pages");
+    let high = contents.len().div_ceil(ABREAST);
+    let cell = |row: usize, column: usize| {
+        let entry = contents.get(column * high + row);
+        let told = entry.map(|entry| [entry.first.to_string(), entry.title.clone()]);
+        told.unwrap_or_default()
+    };
+    let row = |row: usize| (0..ABREAST).flat_map(|column| cell(row, column)).collect();
+    let heads = || [numbers("page"), words("what")];
+    sheet.table(&Table {
+        columns: (0..ABREAST).flat_map(|_| heads()).collect(),
+        rows: (0..high).map(row).collect(),
+    });
 }
 
 fn found(sheet: &mut Sheet, outcome: &Outcome) {
@@ -78,7 +149,7 @@ fn found(sheet: &mut Sheet, outcome: &Outcome) {
     };
     sheet.paragraph(&format!(
         "Judged by the {}: {} fail, {} to ask, {} to note. Runs: {}; stubs: {}; cleanouts: {}.",
-        outcome.rules.code(),
+        outcome.rules.code().profile(),
         count(Verdict::Fails),
         count(Verdict::Ask),
         count(Verdict::Note),

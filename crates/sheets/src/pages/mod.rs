@@ -73,8 +73,7 @@ pub fn compose(
         hash: outcome.hash.clone(),
     };
     let job = Job { outcome, set: &set };
-    let drawn: [fn(Job) -> Vec<Page>; 7] = [
-        cover::pages,
+    let drawn: [fn(Job) -> Vec<Page>; 6] = [
         plan::pages,
         schedule::pages,
         profile::pages,
@@ -85,6 +84,7 @@ pub fn compose(
     let mut pages: Vec<Page> = drawn.iter().flat_map(|make| make(job)).collect();
     let sheets = numbers(outcome, takeoff, questions, found);
     pages.extend(sheets.iter().flat_map(|sheet| render(sheet, &set)));
+    let mut pages = [cover::pages(job, &pages), pages].concat();
     feet(&mut pages, &set);
     pages
 }

@@ -68,6 +68,7 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<St
     };
     let mut left_out = beside(canvas, &view, &mut placer, columns, &runs, style);
     stubs(canvas, &view, outcome, &mut placer, size);
+    walls_by_name(canvas, &view, outcome, &mut placer, size);
     legend(canvas, &view, key, size);
     left_out.extend(placer.left_out());
     left_out
@@ -242,6 +243,7 @@ fn stubs(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Place
         };
         canvas.circle(at, radius, Some(Pen::new(0.9, Ink::BLACK)), Some(fill));
         placer.take(at - radius - 1.0, at + radius + 1.0);
+        placer.names(at);
     }
     for stub in &outcome.assembly.stubs {
         let (named, what) = (
@@ -250,6 +252,26 @@ fn stubs(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Place
         );
         let style = Style::new(size * 0.85);
         placer.label(canvas, view.at(stub.at), &[&named, &what], style);
+    }
+}
+
+/// The names of walls, cabinets and box-outs, smaller and in grey: those that find no room stand on the rooms' pages.
+fn walls_by_name(
+    canvas: &mut Canvas,
+    view: &View,
+    outcome: &Outcome,
+    placer: &mut Placer,
+    size: f64,
+) {
+    let layout = &outcome.layout;
+    let along = |wall: &layout::Wall| [0.5, 0.25, 0.75].map(|t| wall.from.lerp(wall.to, t)).to_vec();
+    let walls = layout.walls.iter().map(|wall| (&wall.id, along(wall)));
+    let cabinets = layout.cabinets.iter().map(|c| (&c.id, vec![c.centre]));
+    let boxes = layout.box_outs.iter().map(|b| (&b.id, vec![b.centre]));
+    for (id, anchors) in walls.chain(cabinets).chain(boxes) {
+        let style = Style::new(size * 0.7).ink(Ink::GREY);
+        let named = crate::fonts::cut(style.face, style.size, id.as_str(), 90.0);
+        placer.aside(canvas, &view.all(&anchors), &named, style);
     }
 }
 

@@ -5,7 +5,7 @@ use catalog::EndName;
 use fittings::{Flow, StubOf};
 use flow::Outcome;
 use glam::{DVec2, DVec3};
-use layout::Vent;
+use layout::{TrapPlace, Vent};
 use network::{Run, Start};
 
 use super::Job;
@@ -24,8 +24,14 @@ const ISLAND_LOOP: f64 = 34.0;
 /// How far over the drain a vent is drawn to lie under the floor.
 const LYING: f64 = 6.0;
 const VENT: f64 = 84.0;
+/// How high a stub that ends at the floor is drawn.
+const STUB: f64 = 4.0;
 /// Heights are drawn so many times larger, so that risers stand out of the long runs.
-const LIFT: f64 = 1.5;
+const LIFT: f64 = 1.75;
+/// How deep a trap under the slab is drawn below its weir, inches.
+const TRAP: f64 = 9.0;
+/// How far the line outside is drawn on, inches.
+const OUTSIDE: f64 = 72.0;
 
 pub(crate) fn pages(job: Job) -> Vec<Page> {
     let mut sheet = Sheet::lying(
@@ -54,6 +60,9 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
          (dimensions as ASTM D2665).",
         job.outcome.rules.code()
     ));
+    for tree in &job.outcome.network.trees {
+        sheet.paragraph(&load(tree, &job.outcome.rules));
+    }
     let loops = |f: &layout::Fixture| matches!(f.vent, Vent::IslandLoop { .. });
     if job.outcome.layout.fixtures.iter().any(loops) {
         sheet.paragraph(
@@ -65,10 +74,35 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
     sheet.finish()
 }
 
-/// House to paper: building axes at 30 degrees, verticals upright, y down the page.
+/// How a drain's load comes about: unit by unit, and as the code's groups make it.
+fn load(tree: &network::Tree, rules: &codes::Rules) -> String {
+    let Some(trunk) = tree.runs.first() else {
+        return format!("{}: no run, no load.", tree.id);
+    };
+    let (plain, load) = (trunk.plain_dfu, trunk.dfu);
+    if (plain - load).abs() < 1e-9 {
+        return format!("{}: {load} units in all, fixture by fixture.", tree.id);
+    }
+    format!(
+        "{}: {plain} units fixture by fixture; {load} where a whole bathroom or laundry counts as one group in the {}.",
+        tree.id,
+        rules.code()
+    )
+}
+
+/// How far the house is turned before it is looked at, degrees. True isometric is 45, where a run at 45 degrees would be
+/// drawn upright and taken for a riser.
+const TURNED: f64 = 28.0;
+/// How far the eye looks down, degrees.
+const DOWN: f64 = 32.0;
+
+/// House to paper: verticals upright, y down the page.
 fn isometric(at: DVec3) -> DVec2 {
-    let (cos, sin) = (3.0_f64.sqrt() / 2.0, 0.5);
-    DVec2::new((at.x - at.y) * cos, -(at.x + at.y) * sin - at.z * LIFT)
+    let turned = DVec2::from_angle(TURNED.to_radians()).rotate(at.truncate());
+    DVec2::new(
+        turned.x,
+        -turned.y * DOWN.to_radians().sin() - at.z * LIFT * DOWN.to_radians().cos(),
+    )
 }
 
 /// A line of the diagram.
@@ -114,6 +148,7 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<St
         let number = junction.number.to_string();
         placer.label(canvas, at, &[&number], Style::new(size * 0.85).bold());
     }
+    named.iter().for_each(|label| placer.names(on(label.at)));
     for label in &named {
         let style = Style::new(size * if label.bold { 0.85 } else { 0.78 });
         let style = if label.bold {
@@ -179,7 +214,7 @@ fn strokes(outcome: &Outcome) -> Vec<Stroke> {
         };
         let (from, way) = (trunk.path.outlet(), trunk.path.direction_at(0.0));
         let exit = outcome.grades[t].exit.level;
-        let out = from + way * 72.0;
+        let out = from + way * OUTSIDE;
         strokes.push(Stroke {
             points: vec![from.extend(exit), out.extend(exit - 1.5)],
             pen: Pen::new(thick(trunk.outlet_size()), Ink::BLACK),
@@ -277,12 +312,26 @@ fn riser(outcome: &Outcome, run: &Run, low: f64) -> Vec<Stroke> {
                 | Vent::Wet(_)
                 | Vent::Other(_)
                 | Vent::Combination
-                | Vent::Unknown => vec![up(4.0)],
+                | Vent::Unknown => vec![Stroke {
+                    points: stub_and_trap(fixture, at, low),
+                    pen,
+                }],
             }
         }
         Start::Cleanout(_) => vec![up(2.0)],
         Start::Bare => Vec::new(),
     }
+}
+
+/// A stub down to the drain, with its trap where that lies under the slab.
+fn stub_and_trap(fixture: &layout::Fixture, weir: DVec2, low: f64) -> Vec<DVec3> {
+    let mut points = vec![fixture.at.extend(STUB)];
+    if matches!(fixture.trap, TrapPlace::UnderSlab { .. }) {
+        points.push(fixture.at.extend(low - TRAP));
+        points.push(fixture.at.lerp(weir, 0.5).extend(low - TRAP));
+    }
+    points.push(weir.extend(low));
+    points
 }
 
 fn named(outcome: &Outcome) -> Vec<Named> {
@@ -300,13 +349,14 @@ fn named(outcome: &Outcome) -> Vec<Named> {
             });
         }
         if let Some(trunk) = tree.runs.first() {
-            let out = trunk.path.outlet() + trunk.path.direction_at(0.0) * 72.0;
+            let out = trunk.path.outlet() + trunk.path.direction_at(0.0) * OUTSIDE;
             let exit = outcome.grades[t].exit.level;
             named.push(Named {
                 at: out.extend(exit - 1.5),
                 lines: vec![
                     tree.id.to_string(),
                     format!("exit invert {}", units::feet_inches(exit, 16)),
+                    line_outside(&outcome.layout.drains[tree.drain]),
                 ],
                 bold: true,
             });
@@ -318,8 +368,28 @@ fn named(outcome: &Outcome) -> Vec<Named> {
             lines: vec![format!("{}V, VTR", vent_size(outcome, vent.fixture))],
             bold: false,
         });
+        if let Some(down) = vent.down {
+            named.push(Named {
+                at: down.extend(ISLAND_LOOP),
+                lines: vec![format!("{} loop, as high as it fits", vent.size)],
+                bold: false,
+            });
+        }
     }
     named
+}
+
+/// Where the line outside goes, as far as it is told.
+fn line_outside(drain: &layout::Drain) -> String {
+    let kind = match drain.receiver.as_ref().map(|receiver| receiver.kind) {
+        Some(layout::ReceiverKind::Tank) => "to the tank",
+        Some(layout::ReceiverKind::Sewer) => "to the sewer",
+        None => "goes on outside",
+    };
+    let long = drain.line.length;
+    long.map_or(kind.into(), |long| {
+        format!("{kind}, {}", units::feet_inches(long, 8))
+    })
 }
 
 fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
@@ -336,7 +406,7 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
                     | Vent::Wet(_)
                     | Vent::Other(_)
                     | Vent::Combination
-                    | Vent::Unknown => 4.0,
+                    | Vent::Unknown => STUB,
                 }),
                 lines: vec![fixture.id.to_string(), vented(&fixture.vent)],
                 bold: true,

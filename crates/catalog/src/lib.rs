@@ -101,6 +101,12 @@ impl Catalog {
         &self.pipes[size as usize]
     }
 
+    /// The smallest pipe that goes round another of this outside diameter as its sleeve: half an inch clear all round (a
+    /// state code with UPC numbering, 312.10, from study cards). `None` when even the largest does not.
+    pub fn sleeve_round(&self, od: f64) -> Option<&Pipe> {
+        self.pipes.iter().find(|pipe| pipe.id() >= od + 1.0)
+    }
+
     /// The fitting of that pattern in those sizes.
     ///
     /// # Errors

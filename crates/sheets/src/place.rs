@@ -67,6 +67,14 @@ impl Placer {
         self.taken.push(corners(low, high));
     }
 
+    /// Whether no words and no marks lie in an upright box by two corners.
+    pub(crate) fn is_free(&self, low: DVec2, high: DVec2) -> bool {
+        let wanted = corners(low, high);
+        self.taken
+            .iter()
+            .all(|other| overlap(&wanted, other) <= 0.0)
+    }
+
     /// Labels had better not lie over these lines.
     pub(crate) fn avoid(&mut self, points: &[DVec2]) {
         self.lines

@@ -104,6 +104,29 @@ fn rod_readings_and_trench_bottoms() {
 }
 
 #[test]
+fn the_trench_of_the_water_service() {
+    // By hand: centre told 20 in down, 1 1/8 in across: underside -20.5625, with 4 in of stone under it -24.5625; the rod
+    // under an instrument at 60 reads 84.5625, to the eighth 7'-0 5/8", 7.05 ft. Floor layers 4 + 6 in: dig 14.5625, printed to the quarter.
+    let page = page(DEMO, "dig");
+    let row = row(page.table("Rod ft").unwrap(), "water service", "0+03");
+    assert_eq!(
+        row[3..8],
+        [
+            "-1'-8 9/16\"",
+            "-2'-0 9/16\"",
+            "14 1/2\"",
+            "7'-0 5/8\"",
+            "7.05"
+        ]
+    );
+    // It is 3 ft and 10 ft long.
+    assert_eq!(
+        cell(&page, "Stone, yd", "water service", "Length"),
+        "13'-0\""
+    );
+}
+
+#[test]
 fn earth_and_stone_of_the_trunk_outside() {
     // By hand: 40 ft of 4 in, 12 in wide: stone (12 * 8.5 - pi/4 * 4.5^2) * 480 = 41 326 cu in = 0.886 yd; with settling and
     // waste, 1.21 times: 1.07 yd, 1.45 tons.

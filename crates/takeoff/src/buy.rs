@@ -218,9 +218,9 @@ impl List<'_> {
     fn concrete(&mut self, takeoff: &Takeoff, catalog: &Catalog) {
         for sleeve in &takeoff.sleeves {
             let note = format!(
-                "{} long, in the form where {} leaves",
+                "{} long, in the form where {} passes",
                 inches_text(sleeve.length, 16),
-                sleeve.drain
+                sleeve.of
             );
             self.put(
                 Group::Concrete,

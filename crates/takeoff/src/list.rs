@@ -2,6 +2,7 @@
 
 use catalog::{CEMENT_SPARE, Catalog, Dim, Part, Pattern, Sizes, Wait, Weather, needs_check};
 use fittings::{Assembly, StubOf, What};
+use glam::DVec2;
 use layout::{FixtureKind, Layout, ServiceKind};
 use std::collections::{BTreeMap, BTreeSet};
 use units::{Id, Size};
@@ -131,8 +132,10 @@ pub struct JointLine {
 /// A sleeve in the wall.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Sleeve {
-    /// The drain.
-    pub drain: Id,
+    /// The drain or service that passes.
+    pub of: Id,
+    /// Where it passes the outside face, in plan.
+    pub at: DVec2,
     /// Size of the sleeve pipe.
     pub size: Size,
     /// Its length, inches: the wall and an inch each side (common practice, no source).
@@ -196,7 +199,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         cement_quarts: catalog.cement().quarts(&count) * CEMENT_SPARE,
         primer_quarts: primer * CEMENT_SPARE,
         test_caps: test_caps(assembly, catalog),
-        sleeves: sleeves(layout, assembly),
+        sleeves: sleeves(layout, assembly, catalog),
         wraps: wraps(layout, assembly),
         stakes,
         straps: stakes,
@@ -383,7 +386,7 @@ fn test_caps(assembly: &Assembly, catalog: &Catalog) -> Vec<(Size, usize)> {
     counts.into_iter().collect()
 }
 
-fn sleeves(layout: &Layout, assembly: &Assembly) -> Vec<Sleeve> {
+fn sleeves(layout: &Layout, assembly: &Assembly, catalog: &Catalog) -> Vec<Sleeve> {
     let wall = layout
         .foundation
         .edge
@@ -398,13 +401,23 @@ fn sleeves(layout: &Layout, assembly: &Assembly) -> Vec<Sleeve> {
         .bodies
         .iter()
         .filter(|body| body.part == fittings::Part::Sleeve && !standing.contains(&body.id));
-    bodies
-        .map(|body| Sleeve {
-            drain: body.id.clone(),
-            size: body.size,
-            length: wall + 2.0,
+    let exit = |id: &Id| layout.drains.iter().find(|drain| drain.id == *id);
+    let drains = bodies.map(|body| Sleeve {
+        of: body.id.clone(),
+        at: exit(&body.id).map_or(DVec2::ZERO, |drain| drain.exit.at),
+        size: body.size,
+        length: wall + 2.0,
+    });
+    let services = layout::passages(layout).into_iter().filter_map(|passage| {
+        let service = &layout.services[passage.service];
+        Some(Sleeve {
+            of: service.id.clone(),
+            at: passage.at,
+            size: catalog.sleeve_round(service.od)?.size,
+            length: passage.long + 2.0,
         })
-        .collect()
+    });
+    drains.chain(services).collect()
 }
 
 fn wraps(layout: &Layout, assembly: &Assembly) -> Vec<Wrap> {

@@ -7,7 +7,7 @@ use layout::{Landing, Wall};
 use units::{feet_inches, inches_text};
 
 use super::Job;
-use super::house::name;
+use super::house::{lying_vents, name};
 use super::plan::{ring, signed, turned};
 use super::window::{clipped, cut_line};
 use crate::canvas::Canvas;
@@ -21,6 +21,12 @@ use crate::view::{View, north};
 const NEAR: f64 = 63.0;
 /// How much of the house is drawn round a cluster, inches.
 const AROUND: f64 = 20.0;
+/// Room round the drawing for the lines that tell how far apart stubs stand, points.
+const ROUND: f64 = 62.0;
+/// How far off the frame such a line stands, points: the first where it has room.
+const CHAINED: [f64; 3] = [14.0, 28.0, 42.0];
+/// How far beside its stub a line to a wall's face stands, points.
+const BESIDE: [f64; 4] = [14.0, -14.0, 26.0, -26.0];
 
 pub(crate) fn pages(job: Job) -> Vec<Page> {
     let mut sheet = Sheet::standing(
@@ -118,10 +124,11 @@ fn draw(
     size: f64,
 ) -> Vec<String> {
     let (low, high) = window(stubs);
-    let view = View::fitting(low, high, area.inset(34.0));
+    let view = View::fitting(low, high, area.inset(ROUND));
     let mut placer = Placer::new(area);
     house(canvas, &view, outcome, (low, high), &mut placer);
     pipes(canvas, &view, outcome, (low, high), &mut placer);
+    vents(canvas, &view, outcome, (low, high), &mut placer);
     let frame = view.all(&[
         low,
         DVec2::new(high.x, low.y),
@@ -139,10 +146,151 @@ fn draw(
     for stub in stubs {
         circle(canvas, &view, stub, &mut placer);
     }
+    chains(canvas, &view, (low, high), stubs, &mut placer, size);
+    for stub in stubs {
+        to_face(canvas, &view, outcome, stub, &mut placer, size);
+    }
     for stub in stubs {
         named(canvas, &view, stub, &mut placer, size);
     }
+    corners(canvas, &view, outcome, (low, high), &mut placer, size);
     placer.left_out()
+}
+
+/// Lines under and left of the drawing from stub to stub, each way on its own.
+fn chains(
+    canvas: &mut Canvas,
+    view: &View,
+    (low, high): (DVec2, DVec2),
+    stubs: &[&Stub],
+    placer: &mut Placer,
+    size: f64,
+) {
+    for span in steps(stubs.iter().map(|stub| stub.at.x)) {
+        let ends = (
+            view.at(DVec2::new(span.1, low.y)),
+            view.at(DVec2::new(span.0, low.y)),
+        );
+        dimensioned(
+            canvas,
+            ends,
+            &CHAINED,
+            &inches_text(span.1 - span.0, 16),
+            placer,
+            size,
+        );
+    }
+    for span in steps(stubs.iter().map(|stub| stub.at.y)) {
+        let ends = (
+            view.at(DVec2::new(high.x, span.1)),
+            view.at(DVec2::new(high.x, span.0)),
+        );
+        dimensioned(
+            canvas,
+            ends,
+            &CHAINED,
+            &inches_text(span.1 - span.0, 16),
+            placer,
+            size,
+        );
+    }
+}
+
+/// From each place to the next along one axis, in order; those that differ by less than is measured are one.
+fn steps(places: impl Iterator<Item = f64>) -> Vec<(f64, f64)> {
+    let mut places: Vec<f64> = places.collect();
+    places.sort_by(f64::total_cmp);
+    places.dedup_by(|a, b| (*a - *b).abs() < 1.0 / 32.0);
+    places.windows(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// A dimension line at the first of these distances where its words lie over nothing; left out where none is: the table
+/// tells the same.
+fn dimensioned(
+    canvas: &mut Canvas,
+    (from, to): (DVec2, DVec2),
+    offs: &[f64],
+    words: &str,
+    placer: &mut Placer,
+    size: f64,
+) {
+    let style = Style::new(size * 0.85).bold();
+    let left = -(to - from).normalize_or_zero().perp();
+    let wide = crate::fonts::width(style.face, style.size, words) / 2.0 + 2.0;
+    let along = (to - from).normalize_or_zero().abs();
+    let half = along * wide + left.abs() * (style.size * 0.5 + 2.0);
+    for off in offs {
+        let over = left * *off + up(to - from) * (style.size * 0.4 + 2.6);
+        let middle = (from + to) / 2.0 + over;
+        if placer.is_free(middle - half, middle + half) {
+            canvas.dimension(from, to, *off, words, style);
+            placer.take(middle - half, middle + half);
+            placer.avoid(&[from + left * *off, to + left * *off]);
+            return;
+        }
+    }
+}
+
+/// The side of a dimension line on which its words stand.
+fn up(along: DVec2) -> DVec2 {
+    let across = along.normalize_or_zero().perp();
+    if across.y > 1e-6 || (across.y.abs() <= 1e-6 && across.x > 0.0) {
+        -across
+    } else {
+        across
+    }
+}
+
+/// A line from a wall's finished face to the stub that is measured from it.
+fn to_face(
+    canvas: &mut Canvas,
+    view: &View,
+    outcome: &Outcome,
+    stub: &Stub,
+    placer: &mut Placer,
+    size: f64,
+) {
+    let Some(from) = measured_from(outcome, stub).filter(|from| from.near()) else {
+        return;
+    };
+    let face = stub.at - from.away * from.finish;
+    let ends = (view.at(face), view.at(stub.at));
+    dimensioned(
+        canvas,
+        ends,
+        &BESIDE,
+        &inches_text(from.finish, 16),
+        placer,
+        size,
+    );
+}
+
+/// The corners of cabinets and box-outs, numbered as on the control page.
+fn corners(
+    canvas: &mut Canvas,
+    view: &View,
+    outcome: &Outcome,
+    (low, high): (DVec2, DVec2),
+    placer: &mut Placer,
+    size: f64,
+) {
+    let layout = &outcome.layout;
+    let cabinets = layout
+        .cabinets
+        .iter()
+        .map(|c| turned(c.centre, c.size, c.turn_deg));
+    let boxes = layout
+        .box_outs
+        .iter()
+        .map(|b| turned(b.centre, b.size, b.turn_deg));
+    let style = Style::new(size * 0.8).ink(Ink::GREY);
+    for corners in cabinets.chain(boxes) {
+        for (n, corner) in corners.iter().enumerate() {
+            if corner.cmpge(low).all() && corner.cmple(high).all() {
+                placer.aside(canvas, &[view.at(*corner)], &(n + 1).to_string(), style);
+            }
+        }
+    }
 }
 
 /// Walls with their studs dark and their finish light, cabinets, box-outs, the form.
@@ -231,6 +379,26 @@ fn pipes(
     }
 }
 
+/// Vents on their way to their wall, thinner than drains.
+fn vents(
+    canvas: &mut Canvas,
+    view: &View,
+    outcome: &Outcome,
+    frame: (DVec2, DVec2),
+    placer: &mut Placer,
+) {
+    for vent in lying_vents(outcome) {
+        for leg in vent.axis.windows(2) {
+            let (a, b) = (leg[0].truncate(), leg[1].truncate());
+            if let Some((a, b)) = cut_line(a, b, frame.0, frame.1) {
+                let line = [view.at(a), view.at(b)];
+                canvas.line(line[0], line[1], Pen::new(0.8, Ink::SEWER).dashed(3.0, 2.0));
+                placer.avoid(&line);
+            }
+        }
+    }
+}
+
 fn circle(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer) {
     let at = view.at(stub.at);
     let radius = view.scale.points(stub.od / 2.0).max(2.5);
@@ -244,6 +412,7 @@ fn circle(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer) {
         canvas.line(at - way * (radius + 3.0), at + way * (radius + 3.0), cross);
     }
     placer.take(at - radius - 2.0, at + radius + 2.0);
+    placer.names(at);
 }
 
 fn named(canvas: &mut Canvas, view: &View, stub: &Stub, placer: &mut Placer, size: f64) {
@@ -292,8 +461,8 @@ fn table(outcome: &Outcome, stubs: &[&Stub]) -> Table {
     }
 }
 
-/// The wall a stub is measured from: the one it lands in, a closet's back wall, else the nearest; then the distance of its
-/// centre to that wall's finished and stud faces. In a wall both are told as from its middle.
+/// What a stub is measured from: the wall or cabinet it lands in, a closet's back wall, else the nearest wall; then the
+/// distance of its centre to that wall's finished and stud faces. In a wall both are told as from its middle.
 fn faces(outcome: &Outcome, stub: &Stub) -> (String, String, String) {
     let layout = &outcome.layout;
     if let Landing::Wall(id) = &stub.landing {
@@ -317,40 +486,87 @@ fn faces(outcome: &Outcome, stub: &Stub) -> (String, String, String) {
             String::new(),
         );
     }
-    if matches!(stub.of, fittings::StubOf::Cleanout(_)) {
-        return (String::new(), String::new(), String::new());
+    if let Some(inside) = in_cabinet(outcome, stub) {
+        return (inside, String::new(), String::new());
     }
+    let from = measured_from(outcome, stub);
+    from.map_or_else(Default::default, |from| {
+        (
+            from.wall.id.to_string(),
+            inches_text(from.finish, 16),
+            inches_text(from.stud, 16),
+        )
+    })
+}
+
+/// Where a stub stands in its cabinet: off two of its sides, by the corners they run between.
+fn in_cabinet(outcome: &Outcome, stub: &Stub) -> Option<String> {
+    let Landing::Cabinet(id) = &stub.landing else {
+        return None;
+    };
+    let cabinets = &outcome.layout.cabinets;
+    let cabinet = cabinets.iter().find(|cabinet| cabinet.id == *id)?;
+    let back = DVec2::from_angle(-cabinet.turn_deg.to_radians());
+    let off = back.rotate(stub.at - cabinet.centre) + cabinet.size / 2.0;
+    Some(format!(
+        "in {id}, {} off its side 4-1, {} off its side 1-2",
+        inches_text(off.x, 16),
+        inches_text(off.y, 16)
+    ))
+}
+
+/// What a stub's distance is told from.
+struct Measured<'a> {
+    wall: &'a Wall,
+    /// From the wall to the stub, square off it.
+    away: DVec2,
+    /// To the finished face, and to the studs.
+    finish: f64,
+    stud: f64,
+}
+
+impl Measured<'_> {
+    /// Whether the face stands near enough to be drawn beside the stub.
+    fn near(&self) -> bool {
+        self.finish > 3.0 && self.finish < AROUND
+    }
+}
+
+/// The wall that a stub beside walls is measured from: a closet's back wall, else the nearest.
+fn measured_from<'a>(outcome: &'a Outcome, stub: &Stub) -> Option<Measured<'a>> {
+    let layout = &outcome.layout;
     let back = match stub.of {
+        fittings::StubOf::Cleanout(_) => return None,
         fittings::StubOf::Fixture(n) => layout
             .fixtures
             .get(n)
             .and_then(|fixture| fixture.back_wall.clone()),
-        fittings::StubOf::Vent(_)
-        | fittings::StubOf::Return(_)
-        | fittings::StubOf::Cleanout(_)
-        | fittings::StubOf::Service(_) => None,
+        fittings::StubOf::Vent(_) | fittings::StubOf::Return(_) | fittings::StubOf::Service(_) => {
+            None
+        }
     };
-    let named = layout
-        .walls
-        .iter()
-        .find(|wall| back.as_ref() == Some(&wall.id));
+    if matches!(stub.landing, Landing::Wall(_) | Landing::Cabinet(_)) {
+        return None;
+    }
+    let mut walls = layout.walls.iter();
+    let named = walls.find(|wall| back.as_ref() == Some(&wall.id));
     let near = layout.walls.iter().filter(|wall| beside(wall, stub.at));
     let near = near.min_by(|a, b| off(a, stub.at).total_cmp(&off(b, stub.at)));
-    let Some(wall) = named.or(near) else {
-        return (String::new(), String::new(), String::new());
-    };
-    let left = (wall.to - wall.from).perp_dot(stub.at - wall.from) > 0.0;
-    let finish = if left {
-        wall.finish_left
+    let wall = named.or(near)?;
+    let way = (wall.to - wall.from).normalize_or_zero();
+    let left = way.perp_dot(stub.at - wall.from) > 0.0;
+    let (away, finish) = if left {
+        (way.perp(), wall.finish_left)
     } else {
-        wall.finish_right
+        (-way.perp(), wall.finish_right)
     };
     let stud = off(wall, stub.at) - wall.framing / 2.0;
-    (
-        wall.id.to_string(),
-        inches_text(stud - finish, 16),
-        inches_text(stud, 16),
-    )
+    Some(Measured {
+        wall,
+        away,
+        finish: stud - finish,
+        stud,
+    })
 }
 
 /// Whether a point stands beside a wall's length rather than past its ends.

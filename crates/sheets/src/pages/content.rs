@@ -57,8 +57,15 @@ impl Stick {
     pub fn words(&self) -> String {
         let cut = |(label, length): &(String, f64)| format!("{label} {}", inches_text(*length, 16));
         let cuts: Vec<String> = self.pieces.iter().map(cut).collect();
+        // Sticks differ by more than this from their name: one cut up to nothing may be short of its last piece.
+        let tight = self.pieces.len() > 1 && self.left < 0.5;
+        let first = if tight {
+            " Measure this stick before its first cut."
+        } else {
+            ""
+        };
         format!(
-            "{}: {}. Left {}.",
+            "{}: {}. Left {}.{first}",
             self.name,
             cuts.join(", "),
             inches_text(self.left, 16)

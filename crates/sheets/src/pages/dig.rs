@@ -94,7 +94,7 @@ fn rod_says() -> String {
         "Readings are for an instrument {} over finished floor. Today's height of instrument over finished floor: \
          ____________ (benchmark level + rod on it). Today's reading = printed reading + today's height - {}. Example: \
          benchmark -0'-8\", rod on it 5'-11\": height 5'-3\", so add 3 in to every reading. Rod on the bottom of the trench, \
-         before the stone. Dig: from the underside of the floor's layers, or from the ground outside.",
+         before the stone. Invert: of a service pipe its underside. Dig: from the underside of the floor's layers, or from the ground outside.",
         feet_inches(INSTRUMENT, 8),
         feet_inches(INSTRUMENT, 8)
     )
@@ -144,6 +144,13 @@ fn drawing(outcome: &Outcome) -> Figure {
         figure.stroke(vent.axis.iter().map(|at| at.truncate()), Pen::Dashed);
         let middle = vent.axis[vent.axis.len() / 2].truncate();
         figure.word(middle, vent.name);
+    }
+    for service in &outcome.layout.services {
+        if service.kind != layout::ServiceKind::SoilGas {
+            figure.stroke(service.path.iter().copied(), Pen::Dashed);
+            let middle = service.path[service.path.len() / 2];
+            figure.word(middle, service.id.to_string());
+        }
     }
     for (drain, way) in super::house::ways_out(outcome) {
         figure.stroke([drain.exit.at, drain.exit.at + way * 60.0], Pen::Bold);
@@ -202,7 +209,63 @@ fn trenches(outcome: &Outcome) -> Vec<Trench> {
             .iter()
             .map(|vent| vent_trench(outcome, vent)),
     );
+    let services = outcome.layout.services.iter();
+    all.extend(services.filter_map(|service| service_trench(outcome, service)));
     all
+}
+
+/// The trench of a service. A soil-gas pipe has none: it lies in the floor's own gravel.
+fn service_trench(outcome: &Outcome, service: &layout::Service) -> Option<Trench> {
+    if service.kind == layout::ServiceKind::SoilGas {
+        return None;
+    }
+    // As a run is measured: from its outer end.
+    let path = network::Path::new(service.path.iter().rev().copied());
+    let mut marks = vec![
+        (0.0, " outer end".into()),
+        (path.length(), " comes up".into()),
+    ];
+    let turns = path.stations().iter().copied();
+    let turns = turns.filter(|at| *at > units::SAME_LENGTH && *at < path.length());
+    marks.extend(turns.map(|at| (at, " turns here".into())));
+    let passages = layout::passages(&outcome.layout).into_iter();
+    let mine = passages.filter(|p| outcome.layout.services[p.service].id == service.id);
+    let walls = mine.map(|passage| path.nearest(passage.at).0);
+    marks.extend(
+        walls
+            .filter(|at| *at > EVERY / 8.0)
+            .map(|at| (at, " at the wall".into())),
+    );
+    spread(&mut marks, path.length());
+    let (half, length) = (service.od / 2.0, path.length());
+    let stations = marks.into_iter().map(|(at, what)| {
+        let plan = path.point_at(at);
+        Station {
+            at,
+            plan,
+            invert: service.level - half,
+            bottom: service.level - half - BEDDING,
+            top: dug_from(outcome, plan),
+            what,
+        }
+    });
+    Some(Trench {
+        id: service.id.clone(),
+        od: service.od,
+        stone: earth::embedment(earth::HAND_WIDTH, BEDDING, service.od, service.od) * length,
+        stations: stations.collect(),
+    })
+}
+
+/// What a trench is dug from: the ground under the floor's layers, outside the ground as far as it is told.
+fn dug_from(outcome: &Outcome, plan: DVec2) -> Option<f64> {
+    let layout = &outcome.layout;
+    let slab = layout.slab.as_ref()?;
+    let off = geometry::distance_to_outline(&slab.outline, plan);
+    if off < units::SAME_LENGTH || geometry::inside(&slab.outline, plan) {
+        return Some(subgrade(slab, plan));
+    }
+    ground_at(&layout.outside.ground, off)
 }
 
 /// Where a trench turns, and where its pipe grows and steps down.

@@ -264,7 +264,11 @@ fn walls_by_name(
     size: f64,
 ) {
     let layout = &outcome.layout;
-    let along = |wall: &layout::Wall| [0.5, 0.25, 0.75].map(|t| wall.from.lerp(wall.to, t)).to_vec();
+    let along = |wall: &layout::Wall| {
+        [0.5, 0.25, 0.75]
+            .map(|t| wall.from.lerp(wall.to, t))
+            .to_vec()
+    };
     let walls = layout.walls.iter().map(|wall| (&wall.id, along(wall)));
     let cabinets = layout.cabinets.iter().map(|c| (&c.id, vec![c.centre]));
     let boxes = layout.box_outs.iter().map(|b| (&b.id, vec![b.centre]));

@@ -90,17 +90,11 @@ fn before(outcome: &Outcome, takeoff: &Takeoff) -> Vec<String> {
 fn openings(outcome: &Outcome, takeoff: &Takeoff) -> Vec<Block> {
     let mut table = Table::new(["What", "Size", "Where", "Set"]);
     for sleeve in &takeoff.sleeves {
-        let at = outcome
-            .layout
-            .drains
-            .iter()
-            .find(|d| d.id == sleeve.drain)
-            .map_or_else(String::new, |d| place(d.exit.at));
         let size = format!("{} by {}", sleeve.size, inches_text(sleeve.length, 4));
         table.row([
-            format!("sleeve of {}", sleeve.drain),
+            format!("sleeve of {}", sleeve.of),
             size,
-            at,
+            place(sleeve.at),
             String::new(),
         ]);
     }

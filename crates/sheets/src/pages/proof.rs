@@ -244,7 +244,7 @@ fn looks(outcome: &Outcome, takeoff: &Takeoff) -> Vec<String> {
     for sleeve in &takeoff.sleeves {
         ticks.push(format!(
             "Sleeve of {}: {} through the wall",
-            sleeve.drain, sleeve.size
+            sleeve.of, sleeve.size
         ));
     }
     ticks.push(format!(

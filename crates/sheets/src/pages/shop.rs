@@ -25,7 +25,8 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
         Block::Heading("To buy".into()),
         Block::Text(
             "PVC throughout: schedule 40 drain, waste and vent pipe and fittings (dimensions as ASTM D2665), with the primer and \
-             the solvent cement made for PVC. Pipe and fittings of another plastic do not glue to it. Counts hold the spares."
+             the solvent cement made for PVC. Pipe and fittings of another plastic do not glue to it. Counts hold the spares: what is not glued in goes back \
+             to the shop."
                 .into(),
         ),
         Block::Table(buying(takeoff)),
@@ -57,7 +58,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
 }
 
 fn buying(takeoff: &Takeoff) -> Table {
-    let mut table = Table::new(["Count", "What", "Price each", "Got"]);
+    let mut table = Table::new(["Count", "What", "What for", "Price each", "Got"]);
     for line in &takeoff.buy {
         let price = line
             .price
@@ -65,6 +66,7 @@ fn buying(takeoff: &Takeoff) -> Table {
         table.row([
             line.count.to_string(),
             line.name.clone(),
+            line.note.clone(),
             price,
             String::new(),
         ]);
@@ -268,12 +270,14 @@ fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Be
         },
     );
     let last = if bench.last {
-        " Leave this joint dry until all others are glued: it takes up what is over."
+        " Leave this joint dry until all others are glued, also those of cards that hang on this one: then all of it is \
+         pushed home at once and takes up what is over. Bed nothing of it before."
     } else {
         ""
     };
+    let sleeve = through_sleeve(outcome, takeoff, bench).unwrap_or_default();
     format!(
-        "Assembly A{} of {count}, {}, {} long, {:.0} lb. {home}{last} Made by ________  checked by ________  date ________",
+        "Assembly A{} of {count}, {}, {} long, {:.0} lb. {home}{last}{sleeve} Made by ________  checked by ________  date ________",
         n + 1,
         if bench.pieces.len() == 1 {
             "one piece".into()
@@ -283,6 +287,40 @@ fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Be
         feet_inches(bench.length, 4),
         bench.weight
     )
+}
+
+/// What to do first where a pipe of the assembly lies in a sleeve of the foundation, and how far that pipe then stands out.
+fn through_sleeve(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Option<String> {
+    let pipes = || {
+        bench
+            .pieces
+            .iter()
+            .filter(|p| outcome.assembly.pieces[**p].part().is_none())
+    };
+    let mut drains = outcome.layout.drains.iter();
+    drains.find_map(|drain| {
+        let sleeved = takeoff.sleeves.iter().any(|s| s.of == drain.id) || drain.exit.sleeve_bottom.is_some();
+        let (p, out) = pipes().find_map(|p| {
+            let (a, b) = ends(outcome, &outcome.assembly.pieces[*p]);
+            stands_out(a.truncate(), b.truncate(), drain.exit.at).map(|out| (*p, out))
+        })?;
+        sleeved.then(|| {
+            format!(
+                " Push {} through the sleeve first, by itself, until its end stands {} out of the outside face; what comes \
+                 next is glued on it in the trench.",
+                takeoff.labels[p],
+                inches_text(out, 16)
+            )
+        })
+    })
+}
+
+/// How far a pipe from `a` (its outer end) to `b` stands out past a place it passes; `None` when it does not.
+fn stands_out(a: DVec2, b: DVec2, past: DVec2) -> Option<f64> {
+    let long = a.distance(b);
+    let along = (past - a).dot(b - a) / long.max(1e-9);
+    let beside = (past - a).perp_dot(b - a).abs() / long.max(1e-9);
+    (beside < 0.5 && along > 0.0 && along < long).then_some(along)
 }
 
 /// The height that pictures take of a card of two pages, inches of paper.
@@ -516,7 +554,12 @@ fn stops(bench: &Bench) -> Vec<String> {
         "Fall read with a 4 ft level on every run; clock marks drawn across each joint".into(),
         "Plumber or inspector has looked, if one is to look before glue".into(),
         format!(
-            "At the trench joint, {}: primer on both, cement on both, push, quarter turn where it can, hold",
+            "{}, {}: primer on both, cement on both, push, quarter turn where it can, hold",
+            if bench.home.is_some() {
+                "At the trench joint"
+            } else {
+                "Each joint"
+            },
             helpers(bench.people)
         ),
         "Every joint wiped and ticked; ends capped".into(),

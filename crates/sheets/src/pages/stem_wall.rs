@@ -29,8 +29,9 @@ struct Hole<'a> {
     centre: f64,
     sleeve: String,
     od: f64,
+    /// What is told of the pipe's own level: `invert of the 4 in pipe at the outside face`.
     pipe: String,
-    invert: f64,
+    level: f64,
     cored: bool,
 }
 
@@ -44,23 +45,31 @@ pub(crate) fn pages(job: Job) -> Vec<Page> {
             caution: "Set the sleeve before the pour. Coring later cuts steel: ask the engineer first, wear eye and lung protection, and keep the dust wet.",
         },
     );
-    let mut any = false;
-    for n in 0..job.outcome.network.trees.len() {
-        if any {
+    let outcome = job.outcome;
+    let drains = (0..outcome.network.trees.len())
+        .map(|n| (&outcome.network.trees[n].id, drain_hole(outcome, n)));
+    let services = layout::passages(&outcome.layout)
+        .into_iter()
+        .map(|passage| {
+            let id = &outcome.layout.services[passage.service].id;
+            (id, service_hole(outcome, passage))
+        });
+    let holes: Vec<(&units::Id, Option<Hole>)> = drains.chain(services).collect();
+    for (n, (id, hole)) in holes.iter().enumerate() {
+        if n > 0 {
             sheet.next_page();
         }
-        any = true;
-        one(&mut sheet, job.outcome, n);
+        one(&mut sheet, outcome, id.as_str(), hole.as_ref());
     }
-    if !any {
+    if holes.is_empty() {
         sheet.paragraph("No drain leaves the house yet, so there is no hole to set.");
     }
     sheet.finish()
 }
 
-fn one(sheet: &mut Sheet, outcome: &Outcome, n: usize) {
-    sheet.heading(outcome.network.trees[n].id.as_str());
-    let Some(hole) = hole(outcome, n) else {
+fn one(sheet: &mut Sheet, outcome: &Outcome, named: &str, hole: Option<&Hole>) {
+    sheet.heading(named);
+    let Some(hole) = hole else {
         return sheet.paragraph(
             "The drain goes under the foundation, or no foundation is told: there is no hole in a wall to set.",
         );
@@ -78,16 +87,17 @@ fn one(sheet: &mut Sheet, outcome: &Outcome, n: usize) {
         height,
         "The wall seen from outside with the hole in it",
         |canvas, area| {
-            draw(canvas, area, &hole, size);
+            draw(canvas, area, hole, size);
         },
     );
-    sheet.table(&figures(&hole));
-    let clear = clear_of(outcome, &hole);
+    sheet.table(&figures(hole));
+    let clear = clear_of(outcome, hole);
     sheet.heading("Keep clear");
     sheet.tick_list(&clear);
 }
 
-fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
+/// The hole that a drain leaves by.
+fn drain_hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
     let (tree, grades) = (&outcome.network.trees[n], &outcome.grades[n]);
     let drain = &outcome.layout.drains[tree.drain];
     let edge = outcome.layout.foundation.edge.as_ref()?;
@@ -104,11 +114,7 @@ fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
     let sleeve = body.next();
     let tube: Option<Tube> = sleeve.and_then(|body| body.tubes.first().copied());
     let level = grades.exit.level + pipe.id() / 2.0;
-    let step = edge
-        .footing
-        .as_ref()
-        .and_then(|footing| footing.steps.iter().find(|step| step.side == side));
-    let base = step.map_or(edge.bottom, |step| step.top);
+    let base = base(edge, side);
     let centre = tube.map_or(level, |tube| f64::midpoint(tube.a.z, tube.b.z));
     (centre > base - 6.0).then(|| Hole {
         edge,
@@ -121,10 +127,45 @@ fn hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
             format!("{} pipe", body.size)
         }),
         od: tube.map_or(pipe.od + 1.0, |tube| tube.radius * 2.0),
-        pipe: pipe.size.to_string(),
-        invert: grades.exit.level,
+        pipe: format!("invert of the {} pipe at the outside face", pipe.size),
+        level: grades.exit.level,
         cored: drain.exit.cored,
     })
+}
+
+/// The hole that a service comes in by.
+fn service_hole(outcome: &Outcome, passage: layout::Passage) -> Option<Hole<'_>> {
+    let layout = &outcome.layout;
+    let edge = layout.foundation.edge.as_ref()?;
+    let outline = &layout.slab.as_ref()?.outline;
+    let service = &layout.services[passage.service];
+    let ends = (
+        outline[passage.side],
+        outline[(passage.side + 1) % outline.len()],
+    );
+    let sleeve = outcome.catalog.sleeve_round(service.od);
+    Some(Hole {
+        edge,
+        ends,
+        at: passage.at,
+        base: base(edge, passage.side),
+        left: ends.0.distance(passage.at),
+        centre: service.level,
+        sleeve: sleeve.map_or("ask for one: none here is wide enough".into(), |pipe| {
+            format!("{} pipe", pipe.size)
+        }),
+        od: sleeve.map_or(service.od + 1.0, |pipe| pipe.od),
+        pipe: format!("centre of the {} pipe", inches_text(service.od, 16)),
+        level: service.level,
+        cored: false,
+    })
+}
+
+/// The bottom of the foundation's wall along a side: the top of its footing there.
+fn base(edge: &Edge, side: usize) -> f64 {
+    let steps = edge.footing.iter().flat_map(|footing| &footing.steps);
+    let mut here = steps.filter(|step| step.side == side);
+    here.next().map_or(edge.bottom, |step| step.top)
 }
 
 /// The quarter a side looks to; its ends as seen from outside, left and right.
@@ -291,10 +332,7 @@ fn figures(hole: &Hole) -> Table {
                 &format!("sleeve ({})", hole.sleeve),
                 format!("{} across outside", inches_text(hole.od, 16)),
             ),
-            row(
-                &format!("invert of the {} pipe at the outside face", hole.pipe),
-                feet_inches(hole.invert, 16),
-            ),
+            row(&hole.pipe, feet_inches(hole.level, 16)),
         ],
     }
 }

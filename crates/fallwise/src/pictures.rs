@@ -88,7 +88,7 @@ mod with_viewer {
 
     /// The field book of a text that may be changing, with the files that stand beside `file`.
     fn book_hooks(file: &Path) -> BookHooks {
-        let [page, line, change] = [0; 3].map(|_| PathBuf::from(file));
+        let [page, line, change, stamped] = [0; 4].map(|_| PathBuf::from(file));
         BookHooks {
             sheet: Arc::new(move |text, book, stage| {
                 let (inputs, outcome) = run(&page, text)?;
@@ -117,6 +117,16 @@ mod with_viewer {
                 let (book, _) = trench::in_order(&old, book, &book_name(&change));
                 let shop = crate::changes::shop(&change, &change, None).unwrap_or_default();
                 ::field::changes(&old, &new, &book, &shop).sections()
+            }),
+            whose_page: Arc::new(move |stamp, old, new| {
+                let (Ok(old), Ok(new)) = (run(&stamped, old), run(&stamped, new)) else {
+                    return "the layout has mistakes, so no page can be told by it".into();
+                };
+                let names = [
+                    ("the layout as it is now: it holds", &new.1),
+                    ("the layout as the window opened it: it is stale", &old.1),
+                ];
+                ::field::whose_page(stamp, &names)
             }),
         }
     }

@@ -229,11 +229,11 @@ fn changes_after_half_is_glued() {
         "by: \"12 in\", along: \"8'-3\"), landing: floor",
     );
     fs::write(folder.path().join("new.ron"), &moved).expect("a house");
-    fs::write(
-        folder.path().join("demo.field.ron"),
-        "(readings: {\n \"1\": (of: \"trunk\", what: done, stage: glued),\n \"2\": (of: \"hall closet\", what: done, stage: glued),\n})",
-    )
-    .expect("a book");
+    // What is glued is noted by its name, measured or not.
+    field(&folder, "trunk lower: done\nhall closet: done\n");
+    let noted = book(&folder);
+    has(&noted, "of: \"trunk\", what: done,");
+    has(&noted, "of: \"hall closet\", what: done,");
     let (status, said, err) = run(&["changes", "demo.ron", "new.ron"], &folder);
     assert_eq!((status, err.as_str()), (Some(0), ""), "{said}");
     for what in [

@@ -88,7 +88,8 @@ mod on_a_display {
                     return state;
                 }
             }
-            panic!("tried in vain for {what}");
+            let last = fs::read_to_string(&self.probe).unwrap_or_default();
+            panic!("tried in vain for {what}; the window's last word: {last}");
         }
 
         /// Waits until the window at rest is as wanted.
@@ -443,5 +444,123 @@ mod on_a_display {
         let file = layout::read(&text, "demo.ron").file.unwrap();
         let slab = layout::resolve(&file).0.slab.unwrap();
         assert_eq!(slab.outline.len(), 4, "{text}");
+    }
+
+    /// Types a line into the field that has the keyboard.
+    fn type_line(line: &str) {
+        control("a");
+        xdotool(&["type", "--delay", "80", line]);
+        xdotool(&["sleep", "0.5", "key", "Return"]);
+    }
+
+    /// What the open book answers, and the stage it is open at.
+    fn book(state: &Value) -> (&str, &str) {
+        let text = |n: usize| state["book"][n].as_str().unwrap_or("");
+        (text(0), text(2))
+    }
+
+    /// Types a reading until the book's answer holds all of these.
+    fn read(window: &mut Window, line: &str, wanted: &[&str]) -> Value {
+        window.until_doing(
+            line,
+            || type_line(line),
+            |state| wanted.iter().all(|what| book(state).1.contains(what)),
+        )
+    }
+
+    /// The story of the demo house: the sleeve poured 5/8 in low and 1 in west, a string moved 5 1/2 in, one stub 3/8 in off,
+    /// then a closet moved 3 in after half is glued.
+    #[test]
+    fn the_story_of_the_demo_house_is_read_into_the_book_and_answered() {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(
+            folder.path().join("demo.ron"),
+            include_str!("../../../scenes/demo.ron"),
+        )
+        .unwrap();
+        fs::write(
+            folder.path().join("demo.field.ron"),
+            "(\n    // Set on the second of June.\n    strings: {\"bath string\": (from: (\"44'\", \"0\"), to: (\"44'\", \"28'\"))},\n    readings: {},\n)\n",
+        )
+        .unwrap();
+        let (mut window, first) = Window::open_in(folder);
+        let open = window.until_doing(
+            "the book",
+            || xdotool(&["key", "r"]),
+            |state| state["book"].is_array(),
+        );
+        let turn = |window: &mut Window, stage: &str| {
+            let key = || xdotool(&["key", "Next", "sleep", "0.5"]);
+            window.until_doing(stage, key, |state| book(state).0 == stage);
+        };
+        assert_eq!(book(&open).0, "strings");
+        turn(&mut window, "sleeve");
+        read(
+            &mut window,
+            "house drain: -25 1/16 in, nw 9'-11",
+            &[
+                "the sleeve of house drain was poured 5/8 in low and 1 in west",
+                "lay the trunk by the sleeve as it stands",
+            ],
+        );
+        turn(&mut window, "dry_fit");
+        for (line, answer) in [
+            (
+                "main lavatory: ne 8'-3 9/16, se 21'-5 5/8, sw 48'-4 1/8",
+                "main lavatory stands 5 1/2 in west",
+            ),
+            (
+                "main closet: ne 6'-11 7/8, se 24'-8 1/16, nw 46'-9 3/16",
+                "main closet stands 5 1/2 in west",
+            ),
+        ] {
+            read(&mut window, line, &[answer]);
+        }
+        read(
+            &mut window,
+            "main shower: ne 149 11/16 in, se 233 13/16 in, sw 532 5/16 in",
+            &[
+                "main lavatory, main closet and main shower stand 5 1/2 in west of where they should",
+                "a string that was moved does the same",
+                "pull two tapes to each end of bath string",
+            ],
+        );
+        read(
+            &mut window,
+            "hall lavatory: nw 196 1/4 in, sw 374 9/16 in, ne 474 5/8 in",
+            &[
+                "hall lavatory stands 3/8 in north of where it should",
+                "move it 3/8 in south while it is loose",
+            ],
+        );
+        turn(&mut window, "glued");
+        for line in ["trunk: done", "hall closet: done"] {
+            let file = book_file(&window);
+            let long = || fs::read_to_string(&file).unwrap().len();
+            let before = long();
+            window.until_doing(line, || type_line(line), |_| long() > before);
+        }
+
+        // The closet moves 3 in along its wall: what survives, what is cut, what is lost.
+        let text = fs::read_to_string(&window.layout).unwrap();
+        let moved = text.replace(
+            "by: \"12 in\", along: \"8'\"), landing: floor",
+            "by: \"12 in\", along: \"8'-3\"), landing: floor",
+        );
+        assert_ne!(text, moved);
+        fs::write(&window.layout, moved).unwrap();
+        let changed = window.until("what the move does", |state| {
+            state["hash"] != first["hash"]
+                && book(state).1.contains("hall closet: moved 3 in north")
+        });
+        for what in ["saw out what is lost", "stay as they are"] {
+            assert!(book(&changed).1.contains(what), "{changed}");
+        }
+        let noted = fs::read_to_string(book_file(&window)).unwrap();
+        assert!(noted.contains("// Set on the second of June."), "{noted}");
+    }
+
+    fn book_file(window: &Window) -> PathBuf {
+        window.layout.with_file_name("demo.field.ron")
     }
 }

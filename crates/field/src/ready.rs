@@ -387,9 +387,14 @@ fn stubs(plan: Plan, stage: Stage) -> Vec<Due> {
         .map(|stub| {
             let name = stub.name();
             let ties = nearest(plan, stub.at);
+            let glued = if stage == Stage::Glued {
+                "; done notes that it is glued, without a measure"
+            } else {
+                ""
+            };
             Due {
                 asks: format!(
-                    "pull two tapes or three to the middle of {name}, {}",
+                    "pull two tapes or three to the middle of {name}, {}{glued}",
                     stage.says()
                 ),
                 of: name,

@@ -49,8 +49,11 @@ pub fn addressed<'d, 'l>(
             .filter(|due| keys(due).iter().any(|key| key == name))
     };
     // The same name is due at several stages: the one that is at hand is meant.
-    let found = called()
-        .find(|due| due.stage == next.stage)
+    let done = rest.trim().eq_ignore_ascii_case("done");
+    let markable = |due: &&Due| due.what == "done" || due.stage.is_glued();
+    let marked = called().find(|due| done && markable(due));
+    let found = marked
+        .or_else(|| called().find(|due| due.stage == next.stage))
         .or_else(|| called().find(|due| due.stage > next.stage))
         .or_else(|| called().next());
     if let Some(due) = found {
@@ -95,6 +98,7 @@ pub fn entry(
     sure: bool,
 ) -> Result<String, String> {
     let plan = Plan { outcome, book };
+    let due = &said_done(due, line)?;
     let parts: Vec<&str> = line
         .split(',')
         .map(str::trim)
@@ -118,6 +122,26 @@ pub fn entry(
             fields.push("sure: yes".into());
         }
         format!("({})", fields.join(", "))
+    })
+}
+
+/// `done` answers whatever can be glued, measured or not: then that it is done is what is noted.
+fn said_done(due: &Due, line: &str) -> Result<Due, String> {
+    let done = line.trim().eq_ignore_ascii_case("done") && matches!(due.what, "stub" | "invert");
+    if !done {
+        return Ok(due.clone());
+    }
+    if !due.stage.is_glued() {
+        return Err(format!(
+            "done says nothing of it {}: it wants a measure; type it like: {}",
+            due.stage.says(),
+            due.like
+        ));
+    }
+    Ok(Due {
+        what: "done",
+        spot: None,
+        ..due.clone()
     })
 }
 
@@ -370,4 +394,48 @@ fn on_its_own_line(text: String, id: &str) -> String {
         return text;
     }
     format!("{before}\n        {}", &text[at..])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::book::Stage;
+
+    fn due(stage: Stage) -> Due {
+        Due {
+            of: "washer".into(),
+            what: "stub",
+            spot: None,
+            to: None,
+            stage,
+            asks: String::new(),
+            plan: String::new(),
+            like: "sw 10'-0\"".into(),
+        }
+    }
+
+    #[test]
+    fn done_is_said_of_what_is_glued_and_of_nothing_before() {
+        assert_eq!(
+            said_done(&due(Stage::Glued), " Done ").unwrap().what,
+            "done"
+        );
+        assert_eq!(
+            said_done(&due(Stage::Glued), "sw 10'").unwrap().what,
+            "stub"
+        );
+        let refused = said_done(&due(Stage::DryFit), "done").unwrap_err();
+        assert!(
+            refused.ends_with("it wants a measure; type it like: sw 10'-0\""),
+            "{refused}"
+        );
+    }
+
+    #[test]
+    fn done_by_name_means_the_stage_at_which_it_can_be() {
+        let dues = [due(Stage::DryFit), due(Stage::Glued)];
+        let stage = |line| addressed(line, &dues[0], &dues).unwrap().0.stage;
+        assert_eq!(stage("washer: done"), Stage::Glued);
+        assert_eq!(stage("washer: sw 10'"), Stage::DryFit);
+    }
 }

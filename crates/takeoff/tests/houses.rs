@@ -384,7 +384,10 @@ fn the_demo_house_counted_by_hand() {
     // The water service's 1 1/8 in and half an inch all round is 2 1/8 in: too much for the 2.067 in inside a 2 in pipe.
     let sleeves = house.takeoff.sleeves.iter();
     let told: Vec<_> = sleeves.map(|s| (s.of.as_str(), s.size)).collect();
-    assert_eq!(told, [("house drain", Size::In6), ("water service", Size::In3)]);
+    assert_eq!(
+        told,
+        [("house drain", Size::In6), ("water service", Size::In3)]
+    );
     let long = |sleeve: &takeoff::Sleeve| (sleeve.length - 10.0).abs() < 1e-9;
     assert!(house.takeoff.sleeves.iter().all(long));
 }

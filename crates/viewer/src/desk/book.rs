@@ -6,6 +6,9 @@ use super::state::{Action, Desk};
 use crate::edit::Chore;
 use crate::field_book::{BookAsk, BookHooks, Pending};
 
+/// How long the stamp of a page is.
+const STAMP: usize = 8;
+
 impl Desk {
     fn book_hooks(&self) -> Option<BookHooks> {
         self.edit.hooks.as_ref().map(|hooks| hooks.book.clone())
@@ -69,6 +72,7 @@ impl Desk {
         } else {
             (hooks.changes)(&self.book.opened, &self.house.text, text)
         };
+        self.name_page();
     }
 
     pub(super) fn answer_book(&mut self, ask: BookAsk) {
@@ -81,9 +85,22 @@ impl Desk {
                 self.book.wrong = None;
             }
             BookAsk::Who(who) => self.book.session.who = who,
+            BookAsk::Stamp(stamp) => {
+                self.book.stamp = stamp;
+                self.name_page();
+            }
             BookAsk::Note => self.note(false),
             BookAsk::AsTyped => self.note(true),
         }
+    }
+
+    /// Which layout the typed stamp names; nothing before all of it is typed.
+    fn name_page(&mut self) {
+        let stamp = self.book.stamp.trim();
+        self.book.stamped = self
+            .book_hooks()
+            .filter(|_| stamp.len() >= STAMP)
+            .map(|hooks| (hooks.whose_page)(stamp, &self.book.opened, &self.house.text));
     }
 
     fn pick_reading(&mut self, row: usize) {
@@ -201,6 +218,7 @@ pub(super) mod tests {
             sheet: Arc::new(|_, _, _| Err("no book".into())),
             note: Arc::new(|_, _, _, _, _, _| Noted::Wrong("no book".into())),
             changes: Arc::new(|_, _, _| Vec::new()),
+            whose_page: Arc::new(|_, _, _| String::new()),
         }
     }
 
@@ -265,6 +283,7 @@ pub(super) mod tests {
                     lines: vec![format!("{old} to {new} with {}", book.lines().count())],
                 }]
             }),
+            whose_page: Arc::new(|stamp, old, new| format!("{stamp} of {old} or {new}")),
         }
     }
 
@@ -314,6 +333,17 @@ pub(super) mod tests {
         desk.take(Action::Book(BookAsk::Typing(line.into())));
         desk.take(Action::Book(BookAsk::Note));
         disk(desk, file);
+    }
+
+    #[test]
+    fn a_pages_stamp_is_asked_about_once_it_is_whole() {
+        let folder = folder("stamp");
+        let mut desk = desk();
+        open(&mut desk, &folder.join("t.ron"));
+        desk.take(Action::Book(BookAsk::Stamp("35a0a4a".into())));
+        assert_eq!(desk.book.stamped, None);
+        desk.take(Action::Book(BookAsk::Stamp("35a0a4ac ".into())));
+        assert_eq!(desk.book.stamped.as_deref(), Some("35a0a4ac of (a) or (a)"));
     }
 
     #[test]

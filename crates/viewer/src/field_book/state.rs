@@ -15,6 +15,8 @@ pub struct BookHooks {
     pub note: Arc<dyn Fn(&str, &str, &Due, &str, &mut Session, bool) -> Noted + Send + Sync>,
     /// What a new layout does to what was built by an old one: old, new, book.
     pub changes: Arc<dyn Fn(&str, &str, &str) -> Vec<Section> + Send + Sync>,
+    /// Which layout the stamp of a printed page names: the stamp, the layout as the window opened it, and as it is now.
+    pub whose_page: Arc<dyn Fn(&str, &str, &str) -> String + Send + Sync>,
 }
 
 impl std::fmt::Debug for BookHooks {
@@ -44,6 +46,11 @@ pub enum BookAsk {
     /// Who measures.
     Who(
         /// Name or initials.
+        String,
+    ),
+    /// The stamp of a printed page.
+    Stamp(
+        /// As typed so far.
         String,
     ),
     /// Note what is typed.
@@ -90,6 +97,10 @@ pub struct BookState {
     pub opened: String,
     /// What the changes since then do to what is built.
     pub changed: Vec<Section>,
+    /// The stamp of a printed page that is asked about, and which layout it names once it is whole.
+    pub stamp: String,
+    /// The answer.
+    pub stamped: Option<String>,
 }
 
 impl BookState {

@@ -1,7 +1,7 @@
 //! The panel of the field book, and measured places beside planned ones over the picture.
 
 use bevy_egui::egui::{self, Color32, FontId, Pos2, Rect, RichText, Sense, Stroke, vec2};
-use field::{Beside, Row, STAGES, Said, Sheet, Weight};
+use field::{Beside, Row, STAGES, Said, Sheet, Stage, Weight};
 use glam::DVec3;
 
 use super::state::{BookAsk, BookState};
@@ -45,8 +45,41 @@ pub fn book_ui(ui: &mut egui::Ui, state: &BookState) -> Option<BookAsk> {
                 }
             }
             rest_ui(ui, state, page);
+            ask = stamp_ui(ui, state).or(ask.take());
         });
-    ask
+    turned(ui, page.stage).map(BookAsk::Stage).or(ask)
+}
+
+/// The stage that the keys ask for while something is typed.
+fn turned(ui: &egui::Ui, stage: Stage) -> Option<Stage> {
+    let typing = ui.memory(|memory| memory.focused().is_some());
+    let at = STAGES.iter().position(|(_, one)| *one == stage)?;
+    let pressed = |key| typing && ui.input(|input| input.key_pressed(key));
+    let next = if pressed(egui::Key::PageDown) {
+        at + 1
+    } else if pressed(egui::Key::PageUp) {
+        at.checked_sub(1)?
+    } else {
+        return None;
+    };
+    STAGES.get(next).map(|(_, stage)| *stage)
+}
+
+/// Where the stamp of a printed page is typed, and which layout it names.
+fn stamp_ui(ui: &mut egui::Ui, state: &BookState) -> Option<BookAsk> {
+    ui.add_space(8.0);
+    let mut stamp = state.stamp.clone();
+    let edited = ui.horizontal(|ui| {
+        let label = ui.label("Stamp on a printed page");
+        let edit = egui::TextEdit::singleline(&mut stamp)
+            .desired_width(90.0)
+            .hint_text("eight of 0-9, a-f");
+        ui.add(edit).labelled_by(label.id).changed()
+    });
+    if let Some(says) = &state.stamped {
+        ui.add(egui::Label::new(says).wrap());
+    }
+    edited.inner.then_some(BookAsk::Stamp(stamp))
 }
 
 fn head_ui(ui: &mut egui::Ui, state: &BookState, page: &Sheet) -> Option<BookAsk> {
@@ -63,7 +96,9 @@ fn head_ui(ui: &mut egui::Ui, state: &BookState, page: &Sheet) -> Option<BookAsk
                         ask = Some(BookAsk::Stage(stage));
                     }
                 }
-            });
+            })
+            .response
+            .on_hover_text("Page Up and Page Down turn it while you type");
         let n = page
             .rows
             .iter()

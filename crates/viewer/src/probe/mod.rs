@@ -211,6 +211,7 @@ fn book(state: &BookState) -> [String; 3] {
             .flat_map(|section| &section.lines)
             .map(String::as_str),
     );
+    answers.extend(state.stamped.as_deref());
     [
         page.map_or("", |page| page.stage.word()).to_owned(),
         row.map_or(String::new(), |row| row.name.clone()),
@@ -247,7 +248,7 @@ impl Probe {
             "marks": seen(&self.marks), "pipes": seen(&self.pipes), "findings": seen(&self.findings),
             "picked": self.picked, "shown": self.shown, "measuring": self.measuring, "measured": self.measured,
             "moving": self.moving, "unsaved": self.unsaved, "walk": self.walk, "cut": self.cut, "question": self.question, "answers": self.answers,
-            "book": self.book, "error": self.error, "hash": self.hash, "hidden": self.hidden,
+            "book": self.book,
             "evening": self.evening, "evening_wrong": self.evening_wrong, "to_tell": self.to_tell, "paper": self.paper,
             "error": self.error, "hash": self.hash, "hidden": self.hidden,
             "first_frame_ms": self.first_frame_ms, "moving_fps": self.moving_fps, "screenshot": self.screenshot,

@@ -44,9 +44,16 @@ fn foot(canvas: &mut Canvas, page: &Page, set: &Set, n: usize, many: usize) {
         style.middle(),
     );
     canvas.text(DVec2::new(right, first), number, style.bold().end());
-    canvas.text(
-        DVec2::new(left, second),
-        "Plan dimensions from the outside of the form, levels from finished floor (F.F.). The local code, the inspector and licensed people have the last word.",
-        Style::new(size * 0.85).ink(Ink::GREY),
-    );
+    let small = Style::new(size * 0.85);
+    let (says, style) = match set.fails {
+        0 => (
+            "Plan dimensions from the outside of the form, levels from finished floor (F.F.). The local code, the inspector and licensed people have the last word.".to_owned(),
+            small.ink(Ink::GREY),
+        ),
+        n => (
+            format!("STOP: {n} of this layout's checks fail, told on page 1. Dig, cut and glue nothing by this page before they are mended."),
+            small.bold(),
+        ),
+    };
+    canvas.text(DVec2::new(left, second), says, style);
 }

@@ -57,7 +57,7 @@ pub struct Scale {
 }
 
 /// The scales of an architect's rule, then of an engineer's, the largest drawing first.
-const SCALES: [Scale; 19] = [
+const SCALES: [Scale; 20] = [
     Scale::new(1.0, "full size"),
     Scale::new(2.0, "half size"),
     Scale::new(4.0, "3\" = 1'-0\""),
@@ -70,6 +70,7 @@ const SCALES: [Scale; 19] = [
     Scale::new(64.0, "3/16\" = 1'-0\""),
     Scale::new(96.0, "1/8\" = 1'-0\""),
     Scale::new(128.0, "3/32\" = 1'-0\""),
+    Scale::new(192.0, "1/16\" = 1'-0\""),
     Scale::new(240.0, "1\" = 20'"),
     Scale::new(360.0, "1\" = 30'"),
     Scale::new(480.0, "1\" = 40'"),

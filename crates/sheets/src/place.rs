@@ -16,6 +16,7 @@ pub(crate) struct Placer {
     faint: Vec<(DVec2, DVec2)>,
     named: Vec<DVec2>,
     breaks_lines: bool,
+    crossed: f64,
     left_out: Vec<String>,
 }
 
@@ -25,6 +26,8 @@ const STEPS: [f64; 9] = [5.0, 9.0, 14.0, 20.0, 28.0, 40.0, 55.0, 75.0, 100.0];
 const DIRECTIONS: usize = 16;
 /// What one line under a label costs, in points of distance.
 const CROSSED: f64 = 20.0;
+/// The same where lines are thick.
+const CROSSED_THICK: f64 = 45.0;
 /// The same for a name that can be done without, and the most it may cost.
 const UNBEARABLE: f64 = 60.0;
 /// What one faint line under a label costs: it gives way to the words, but they are easier to read beside it.
@@ -50,6 +53,7 @@ impl Placer {
             faint: Vec::new(),
             named: Vec::new(),
             breaks_lines: false,
+            crossed: CROSSED,
             left_out: Vec::new(),
         }
     }
@@ -58,6 +62,14 @@ impl Placer {
     pub(crate) fn breaking_lines(self) -> Self {
         Self {
             breaks_lines: true,
+            ..self
+        }
+    }
+
+    /// Lines are thick here, and words over one are hard to read: each costs so much, in points of distance.
+    pub(crate) fn thick_lines(self) -> Self {
+        Self {
+            crossed: CROSSED_THICK,
             ..self
         }
     }
@@ -107,7 +119,7 @@ impl Placer {
         style: Style,
     ) {
         let size = label_size(lines, style);
-        let Some((_, centre, step)) = self.best(anchor, size, CROSSED) else {
+        let Some((_, centre, step)) = self.best(anchor, size, self.crossed) else {
             self.left_out.extend(lines.first().map(ToString::to_string));
             return;
         };

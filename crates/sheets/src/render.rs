@@ -9,7 +9,7 @@ use crate::pages::content::{self, Block, Figure, Stick};
 use crate::place::Placer;
 use crate::sheet::{Area, Heads, Set, Sheet};
 use crate::table::{Column, Table, blank, main_numbers, numbers, words};
-use crate::view::View;
+use crate::view::{View, north};
 
 /// Room kept round a drawing for labels, points.
 const ROUND: f64 = 34.0;
@@ -221,11 +221,19 @@ fn named(canvas: &mut Canvas, figure: &Figure, view: &View, area: Area, size: f6
         let at = view.at(word.at);
         canvas.circle(at, 2.4, None, Some(Ink::BLACK));
         placer.take(at - 3.0, at + 3.0);
+        if !word.text.is_empty() {
+            placer.names(at);
+        }
+    }
+    if figure.north {
+        let foot = area.end() - DVec2::new(14.0, 4.0);
+        north(canvas, foot, size);
+        placer.take(foot - DVec2::new(10.0, 44.0), foot + DVec2::new(10.0, 4.0));
     }
     let bar = area.at + DVec2::new(0.0, area.size.y - 18.0);
     placer.take(bar - DVec2::new(8.0, 14.0), bar + DVec2::new(150.0, 20.0));
     view.scale_bar(canvas, bar, size * 0.85);
-    let room = area.size.x - 130.0;
+    let room = area.size.x - 160.0;
     let style = Style::new(size * 0.85).ink(Ink::GREY);
     let caption = crate::fonts::cut(style.face, style.size, &figure.caption, room);
     let at = bar + DVec2::new(120.0, 4.0);

@@ -44,6 +44,8 @@ pub(crate) struct Set {
     pub(crate) dated: String,
     /// The layout's hash.
     pub(crate) hash: String,
+    /// How many of its findings fail.
+    pub(crate) fails: usize,
 }
 
 /// What stands at a page's top, and what must not be forgotten at its foot.

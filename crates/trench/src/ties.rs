@@ -161,14 +161,29 @@ fn check(point: DVec2, fixed: &[DVec2], reach: &[Tie], ties: &Ties) -> Option<Ti
 pub fn blocks(wall: Wall, hook: DVec2, point: DVec2, inside: f64) -> bool {
     let (tape, along) = (point - hook, wall.b - wall.a);
     let cross = tape.perp_dot(along);
-    if cross.abs() < 1e-9 {
-        return false;
+    if cross.abs() < 1e-6 * tape.length() * along.length() {
+        return runs_inside(wall, hook, point, inside);
     }
     let from = wall.a - hook;
     let at_tape = from.perp_dot(along) / cross;
     let at_wall = from.perp_dot(tape) / cross;
     let length = tape.length();
     (0.0..=1.0).contains(&at_wall) && at_tape * length > 1.0 && (1.0 - at_tape) * length > inside
+}
+
+/// Whether a tape that is parallel to a wall lies in it for more than `inside`. One hooked on the wall itself runs along its
+/// face.
+fn runs_inside(wall: Wall, hook: DVec2, point: DVec2, inside: f64) -> bool {
+    let length = point.distance(hook);
+    let way = (point - hook) / length.max(1e-9);
+    let along = |p: DVec2| (p - hook).dot(way);
+    let off = (wall.a - hook).perp_dot(way).abs();
+    let (near, far) = (
+        along(wall.a).min(along(wall.b)),
+        along(wall.a).max(along(wall.b)),
+    );
+    let lies = far.min(length) - near.max(0.0);
+    off < inside / 2.0 && near > 1.0 && lies > inside
 }
 
 /// Where a point lies by a string.
@@ -320,5 +335,23 @@ mod tests {
                 assert!(ties.play < 0.5, "{point} {ties:?}");
             }
         }
+    }
+
+    #[test]
+    fn a_tape_does_not_run_inside_a_wall_that_stands() {
+        let wall = Wall {
+            a: DVec2::new(156.0, 360.0),
+            b: DVec2::new(156.0, 516.0),
+        };
+        let nail = DVec2::new(156.0, 528.0);
+        let at = |y: f64| DVec2::new(156.0, y);
+        // From a nail a foot past its end: 60 in of wall lie between, then 6 in, which a tape passes over its plate.
+        assert!(blocks(wall, nail, at(456.0), 8.0));
+        assert!(!blocks(wall, nail, at(510.0), 8.0));
+        // Along a side of the form, from its own corner.
+        assert!(!blocks(wall, wall.b, at(400.0), 8.0));
+        // Beside it.
+        let beside = |p: DVec2| p + DVec2::new(12.0, 0.0);
+        assert!(!blocks(wall, beside(nail), beside(at(456.0)), 8.0));
     }
 }

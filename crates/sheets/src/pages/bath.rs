@@ -108,12 +108,23 @@ fn one(sheet: &mut Sheet, outcome: &Outcome, members: &[usize], kept: f64) {
     sheet.table(&table);
 }
 
-fn window(stubs: &[&Stub]) -> (DVec2, DVec2) {
+/// What is drawn: the stubs and what lies round them; the whole of a cabinet that they come up in.
+fn window(outcome: &Outcome, stubs: &[&Stub]) -> (DVec2, DVec2) {
     let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
     let (low, high) = stubs.iter().fold(none, |(low, high), stub| {
         (low.min(stub.at), high.max(stub.at))
     });
-    (low - AROUND, high + AROUND)
+    let (mut low, mut high) = (low - AROUND, high + AROUND);
+    for cabinet in &outcome.layout.cabinets {
+        let lands =
+            |stub: &&Stub| matches!(&stub.landing, Landing::Cabinet(id) if *id == cabinet.id);
+        if stubs.iter().any(lands) {
+            for corner in turned(cabinet.centre, cabinet.size, cabinet.turn_deg) {
+                (low, high) = (low.min(corner - 6.0), high.max(corner + 6.0));
+            }
+        }
+    }
+    (low, high)
 }
 
 fn draw(
@@ -123,7 +134,7 @@ fn draw(
     stubs: &[&Stub],
     size: f64,
 ) -> Vec<String> {
-    let (low, high) = window(stubs);
+    let (low, high) = window(outcome, stubs);
     let view = View::fitting(low, high, area.inset(ROUND));
     let mut placer = Placer::new(area);
     house(canvas, &view, outcome, (low, high), &mut placer);

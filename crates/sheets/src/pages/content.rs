@@ -94,6 +94,8 @@ pub struct Figure {
     pub words: Vec<Word>,
     /// The most it takes of the page's height, inches of paper.
     pub high: f64,
+    /// A plan, with north up: an arrow says so.
+    pub north: bool,
 }
 
 /// A line through points.

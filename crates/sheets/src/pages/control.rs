@@ -22,6 +22,8 @@ const LONGEST_LEG: f64 = 480.0;
 /// How far the far side of the forms may lean, inches (common practice, no source).
 const SQUARE_WITHIN: f64 = 0.25;
 
+/// A cabinet smaller than this has no room for the numbers of its corners on the map, inches.
+const LABELLED: f64 = 18.0;
 /// What the star beside a pull means.
 const BEFORE_WALLS: &str = "* crosses a wall that will stand: pull it while none does.";
 
@@ -59,6 +61,24 @@ fn drawing(outcome: &Outcome, fixed: &[Fixed]) -> Figure {
         "Fixed points by letter, stakes S1 to W2, sides of the form, stubs by name, strings dashed",
         6.4,
     );
+    let layout = &outcome.layout;
+    let cabinets = layout
+        .cabinets
+        .iter()
+        .map(|c| (c.centre, c.size, c.turn_deg));
+    let boxes = layout
+        .box_outs
+        .iter()
+        .map(|b| (b.centre, b.size, b.turn_deg));
+    for (centre, size, turn) in cabinets.chain(boxes) {
+        let first = centre - DVec2::from_angle(turn.to_radians()).rotate(size / 2.0);
+        let corners = square::turned(first, size, turn);
+        figure.outline(&corners, Pen::Faint);
+        if size.min_element() > LABELLED {
+            let all = corners.iter().enumerate();
+            all.for_each(|(n, at)| figure.word(*at, (n + 1).to_string()));
+        }
+    }
     for string in strings(outcome) {
         let [first, second] = &string.stakes;
         figure.stroke([first.at, second.at], Pen::Dashed);
@@ -250,10 +270,9 @@ fn squaring(outcome: &Outcome) -> Vec<Block> {
     } else {
         "Every corner-to-corner distance must agree within 1/4 in. ".into()
     };
-    if let Some([three, four, five]) = square::three_four_five(size.x.min(size.y).min(LONGEST_LEG))
-    {
+    if let Some([three, four, five]) = square::three_four_five(longer_leg(size)) {
         says += &format!(
-            "Square a corner by {three:.0} ft, {four:.0} ft and {five:.0} ft across: the longest 3-4-5 that fits."
+            "Square a corner by {three:.0} ft, {four:.0} ft and {five:.0} ft across: the longest 3-4-5 that fits and a 50 ft tape closes."
         );
     }
     vec![
@@ -261,6 +280,12 @@ fn squaring(outcome: &Outcome) -> Vec<Block> {
         Block::Text(says),
         Block::Table(table),
     ]
+}
+
+/// The longer leg of a 3-4-5 that a form of this size has room for, its shorter leg on the shorter side.
+fn longer_leg(size: DVec2) -> f64 {
+    let (short, long) = (size.min_element(), size.max_element());
+    long.min(short * 4.0 / 3.0).min(LONGEST_LEG)
 }
 
 fn stubs(outcome: &Outcome, fixed: &[Fixed]) -> Vec<Block> {

@@ -117,7 +117,7 @@ fn permit() -> Table {
 }
 
 /// Kinds of pages beside one another on the cover.
-const ABREAST: usize = 3;
+const ABREAST: usize = 4;
 
 fn listed(sheet: &mut Sheet, contents: &[Entry]) {
     if contents.is_empty() {
@@ -163,7 +163,11 @@ fn found(sheet: &mut Sheet, outcome: &Outcome) {
         super::riser::cleanouts(outcome),
     ));
     let local = outcome.rules.amended().into_iter();
-    for says in local.filter_map(codes::Row::local_change) {
+    let local: Vec<String> = local.filter_map(codes::Row::local_change).collect();
+    if local.is_empty() {
+        sheet.paragraph("Local amendments: none told; ask the permit desk.");
+    }
+    for says in local {
         sheet.paragraph(&format!("Local: {says}."));
     }
     if outcome.findings.is_empty() {

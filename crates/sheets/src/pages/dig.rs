@@ -57,7 +57,7 @@ pub fn sheet(outcome: &Outcome) -> Sheet {
         ),
         Block::Figure(drawing(outcome)),
         Block::Heading("Rod readings".into()),
-        Block::Text(rod_says()),
+        Block::Text(rod_says(outcome)),
     ];
     let mut table = Table::new([
         "Trench",
@@ -89,12 +89,17 @@ pub fn sheet(outcome: &Outcome) -> Sheet {
     }
 }
 
-fn rod_says() -> String {
+fn rod_says(outcome: &Outcome) -> String {
+    let from = outcome.layout.slab.as_ref().map_or(String::new(), |slab| {
+        let layers: f64 = slab.layers.iter().map(|layer| layer.thickness).sum();
+        format!(" ({} where nothing is recessed)", height(-layers))
+    });
     format!(
         "Readings are for an instrument {} over finished floor. Today's height of instrument over finished floor: \
          ____________ (benchmark level + rod on it). Today's reading = printed reading + today's height - {}. Example: \
          benchmark -0'-8\", rod on it 5'-11\": height 5'-3\", so add 3 in to every reading. Rod on the bottom of the trench, \
-         before the stone. Invert: of a service pipe its underside. Dig: from the underside of the floor's layers, or from the ground outside.",
+         before the stone. Invert: of a service pipe its underside. Dig: from the underside of the floor's layers{from}, or from the ground outside. A trap pit reaches from 6 in behind its \
+         stub to the trap's outlet, 18 in wide (our choice).",
         feet_inches(INSTRUMENT, 8),
         feet_inches(INSTRUMENT, 8)
     )
@@ -130,7 +135,7 @@ fn drawing(outcome: &Outcome) -> Figure {
     let mut figure = plan(
         outcome,
         "Trenches by the name of their run; stations run upstream from each outlet",
-        5.4,
+        5.9,
     );
     for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
         figure.stroke(run.path.points().iter().copied(), Pen::Bold);
@@ -274,7 +279,7 @@ fn turns_and_sizes(run: &network::Run) -> Vec<(f64, String)> {
     let turns = inner.filter(|at| **at > units::SAME_LENGTH);
     let turns = turns.map(|at| (*at, " turns here".to_owned()));
     let grows = run.bores.iter().skip(1);
-    let grows = grows.map(|bore| (bore.from, format!(" increaser to {}", bore.size)));
+    let grows = grows.map(|bore| (bore.from, format!(" increaser to {}, below it", bore.size)));
     turns.chain(grows).collect()
 }
 
@@ -335,15 +340,42 @@ fn start_says(outcome: &Outcome, run: &network::Run) -> String {
         network::Start::Fixture(f) => {
             let fixture = &outcome.layout.fixtures[f];
             match fixture.trap {
-                layout::TrapPlace::UnderSlab { .. } => format!(" {}, trap pit", fixture.id),
+                layout::TrapPlace::UnderSlab { .. } => {
+                    format!(
+                        " {}, trap pit; its stub at {}",
+                        fixture.id,
+                        about(fixture.at)
+                    )
+                }
                 layout::TrapPlace::InFixture | layout::TrapPlace::InWall => {
                     format!(" {}", fixture.id)
                 }
             }
         }
         network::Start::Cleanout(c) => format!(" {}", outcome.layout.cleanouts[c].id),
-        network::Start::Bare => " capped end".into(),
+        network::Start::Bare => goes_on(outcome, run),
     }
+}
+
+/// What an upper end without a fixture is: another run that goes on from it, or a cap.
+fn goes_on(outcome: &Outcome, run: &network::Run) -> String {
+    let trees = outcome.network.trees.iter();
+    let Some(tree) = trees
+        .into_iter()
+        .find(|tree| tree.runs.iter().any(|r| r.id == run.id))
+    else {
+        return String::new();
+    };
+    let end = run.path.length() - 1.0;
+    let upstream = tree.runs.iter().find(|other| {
+        let join = other
+            .join
+            .filter(|join| tree.runs[join.parent].id == run.id);
+        join.is_some_and(|join| join.at > end)
+    });
+    upstream.map_or(" capped end".into(), |other| {
+        format!(" {} comes in", other.id)
+    })
 }
 
 /// The size of a run at a station.

@@ -255,9 +255,13 @@ pub(super) fn plan(outcome: &Outcome, caption: &str, high: f64) -> Figure {
     let mut figure = Figure {
         caption: caption.into(),
         high,
+        north: true,
         ..Figure::default()
     };
     figure.outline(outline(outcome), Pen::Plain);
+    for block in &outcome.layout.foundation.blocks {
+        figure.outline(&block.outline, Pen::Faint);
+    }
     for wall in outcome.layout.walls.iter().filter(|wall| !wall.on_edge) {
         figure.stroke([wall.from, wall.to], Pen::Faint);
     }

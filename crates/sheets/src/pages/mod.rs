@@ -56,6 +56,13 @@ pub(crate) struct Job<'a> {
     pub(crate) set: &'a Set,
 }
 
+fn fails(outcome: &Outcome) -> usize {
+    let findings = outcome.findings.iter();
+    findings
+        .filter(|finding| finding.verdict == checks::Verdict::Fails)
+        .count()
+}
+
 /// All pages of the packet, in its order. `questions` are those for the inspector, where codes differ; `found` is what was
 /// measured in the ground, for the record. A layout with nothing in it still gives pages that say so.
 pub fn compose(
@@ -71,6 +78,7 @@ pub fn compose(
         house: outcome.layout.title.clone(),
         dated: outcome.layout.dated.clone().unwrap_or_default(),
         hash: outcome.hash.clone(),
+        fails: fails(outcome),
     };
     let job = Job { outcome, set: &set };
     let drawn: [fn(Job) -> Vec<Page>; 6] = [

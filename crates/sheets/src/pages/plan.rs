@@ -6,7 +6,7 @@ use glam::DVec2;
 use units::{Grade, Size, feet_inches};
 
 use super::Job;
-use super::house::name;
+use super::house::{name, ways_out};
 use crate::canvas::Canvas;
 use crate::mark::{Ink, Page, Pen, Style};
 use crate::place::Placer;
@@ -15,6 +15,8 @@ use crate::view::{View, north};
 
 /// Room kept round the drawing for labels, points.
 const ROUND: f64 = 40.0;
+/// How much of the line outside is drawn, inches.
+const OUTSIDE: f64 = 48.0;
 
 pub(crate) fn pages(job: Job) -> Vec<Page> {
     let mut sheet = Sheet::lying(
@@ -54,10 +56,11 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<St
     };
     let (low, high) = extent(outcome);
     let view = View::fitting(low, high, plan.inset(ROUND));
-    let mut placer = Placer::new(plan);
+    let mut placer = Placer::new(plan).thick_lines();
     house(canvas, &view, outcome, &mut placer);
     overall(canvas, &view, outcome, &mut placer, size);
     drains(canvas, &view, outcome, &mut placer);
+    outside(canvas, &view, outcome, &mut placer);
     let drawn = (
         view.at(DVec2::new(low.x, high.y)),
         view.at(DVec2::new(high.x, low.y)),
@@ -209,6 +212,17 @@ fn drains(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Plac
     }
 }
 
+/// The first feet of the line outside, with the way it flows.
+fn outside(canvas: &mut Canvas, view: &View, outcome: &Outcome, placer: &mut Placer) {
+    for (drain, way) in ways_out(outcome) {
+        let far = drain.line.length.unwrap_or(OUTSIDE).min(OUTSIDE);
+        let line = view.all(&[drain.exit.at, drain.exit.at + way * far]);
+        canvas.line(line[0], line[1], Pen::new(1.2, Ink::SEWER));
+        canvas.arrow(line[1], line[1] - line[0], 6.5, Ink::SEWER);
+        placer.avoid(&line);
+    }
+}
+
 /// Stretches of one size: (upstream station, downstream station, size).
 fn stretches(run: &network::Run) -> Vec<(f64, f64, Size)> {
     let ends = run.bores.iter().skip(1).map(|bore| bore.from).chain([0.0]);
@@ -272,7 +286,13 @@ fn walls_by_name(
     let walls = layout.walls.iter().map(|wall| (&wall.id, along(wall)));
     let cabinets = layout.cabinets.iter().map(|c| (&c.id, vec![c.centre]));
     let boxes = layout.box_outs.iter().map(|b| (&b.id, vec![b.centre]));
-    for (id, anchors) in walls.chain(cabinets).chain(boxes) {
+    let middle = |outline: &[DVec2]| {
+        let sum: DVec2 = outline.iter().sum();
+        vec![sum / outline.len().max(1) as f64]
+    };
+    let blocks = layout.foundation.blocks.iter();
+    let blocks = blocks.map(|block| (&block.id, middle(&block.outline)));
+    for (id, anchors) in walls.chain(cabinets).chain(boxes).chain(blocks) {
         let style = Style::new(size * 0.7).ink(Ink::GREY);
         let named = crate::fonts::cut(style.face, style.size, id.as_str(), 90.0);
         placer.aside(canvas, &view.all(&anchors), &named, style);
@@ -483,11 +503,15 @@ fn legend(canvas: &mut Canvas, view: &View, key: Area, size: f64) {
         canvas.circle(at, 3.0, Some(Pen::new(0.9, Ink::BLACK)), Some(fill));
         canvas.text(at + DVec2::new(9.0, 3.0), words, style);
     }
-    canvas.text(
-        at + DVec2::new(0.0, 29.0),
+    for (n, words) in [
         "inv.: inside bottom of the pipe, from finished floor",
-        style,
-    );
+        "grey: walls and cabinets by name; box-outs and piers dashed",
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        canvas.text(at + DVec2::new(0.0, 29.0 + 13.0 * n as f64), words, style);
+    }
 }
 
 #[cfg(test)]

@@ -44,7 +44,7 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
 }
 
 fn drawing(outcome: &Outcome) -> Figure {
-    let mut figure = plan(outcome, "Stubs by name", 5.2);
+    let mut figure = plan(outcome, "Stubs by name", 5.9);
     outcome
         .assembly
         .stubs
@@ -74,16 +74,33 @@ fn guard(outcome: &Outcome) -> Table {
     table
 }
 
+/// Stubs that end at the floor or under it, in open floor: the concrete would close over them.
+fn flush(outcome: &Outcome) -> Option<String> {
+    let stubs = outcome.assembly.stubs.iter();
+    let low = stubs.filter(|stub| stub.top < 0.5 && stub.landing == layout::Landing::Floor);
+    let inside = low.filter(|stub| comes_up_in(outcome, stub) == "open floor");
+    let names: Vec<String> = inside.map(name).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "{}: the top ends at the floor, so the concrete would close over it. Box it out or leave the stub long with a mark at \
+             finished floor, and cut it after",
+            names.join(", ")
+        )
+    })
+}
+
 fn before(outcome: &Outcome, takeoff: &Takeoff) -> Vec<String> {
-    vec![
+    let mut ticks = vec![
         format!("All {} stubs capped, caps glued or taped, plumb within 1/4 in a foot", outcome.assembly.stubs.len()),
         format!("{} stakes and {} straps: one at every riser, one every {} of lying pipe", takeoff.stakes, takeoff.straps, feet_inches(STRAP_EVERY, 4)),
-        format!("Wrap on {} pipes, from under the concrete to an inch over it", takeoff.wraps.len()),
+        format!("Wrap on {} pipes, from under the concrete to an inch over it, or to the stub's top where that is lower", takeoff.wraps.len()),
         "Test water left in, its level marked; a drop while concrete goes in shows a hit. Not in freezing weather".into(),
         "Every stub measured by two tapes and written under Before".into(),
         "Heights read again after the mesh is in; strings show the concrete's top".into(),
         "After: pour a bucket in at each stub and see a bucket come out; a leak test alone does not show concrete in a pipe".into(),
-    ]
+    ];
+    ticks.extend(flush(outcome));
+    ticks
 }
 
 /// Sleeves and box-outs.

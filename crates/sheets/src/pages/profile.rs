@@ -383,11 +383,15 @@ fn labels(
         layout::ReceiverKind::Sewer => "sewer",
     };
     let level = receiver.invert.map_or("inlet not told".into(), |level| {
-        format!("inlet invert {}", feet_inches(level, 8))
+        format!("inlet invert {}", feet_inches(level, 16))
     });
     let far = trunk.outcome.layout.drains[trunk.tree.drain].line.length;
     let far = far.map_or(String::new(), |long| {
         format!(", {} from the exit", feet_inches(long, 8))
+    });
+    let arrives = trunk.grades.outside.as_ref();
+    let arrives = arrives.map_or(String::new(), |line| {
+        format!("; the line ends at {}", feet_inches(line.end, 16))
     });
     let end = trunk
         .grades
@@ -398,7 +402,7 @@ fn labels(
     placer.label(
         canvas,
         point,
-        &[&format!("to the {kind}: {level}{far}")],
+        &[&format!("to the {kind}: {level}{far}{arrives}")],
         Style::new(size * 0.8),
     );
 }
@@ -429,7 +433,11 @@ fn marked(trunk: Trunk) -> Vec<(String, f64, f64, String)> {
         places.push((
             bore.from,
             level(bore.from),
-            format!("increaser to {}", bore.size),
+            format!(
+                "increaser to {}; {} just below it",
+                bore.size,
+                feet_inches(trunk.line.level_at(bore.from - 1e-3), 16)
+            ),
         ));
     }
     let long = trunk.run.path.length();
@@ -455,6 +463,27 @@ fn size_of_level(run: &network::Run, at: f64) -> units::Size {
     run.size_at((at + 2.0 * units::SAME_LENGTH).min(run.path.length()))
 }
 
+/// The far end of the line outside, where its lie is known.
+fn outside(trunk: Trunk) -> Option<Vec<String>> {
+    let line = trunk.grades.outside.as_ref()?;
+    let drain = &trunk.outcome.layout.drains[trunk.tree.drain];
+    let long = drain.line.length?;
+    let size = drain.line.size.or(drain.exit.size);
+    let pipe = trunk
+        .outcome
+        .catalog
+        .pipe(size.unwrap_or(trunk.run.outlet_size()));
+    Some(vec![
+        String::new(),
+        station(-long),
+        feet_inches(-long, 8),
+        "far end of the line outside".into(),
+        feet_inches(line.end, 16),
+        feet_inches(line.end + pipe.id() + pipe.wall, 16),
+        format!("{:.3} in/ft", line.in_per_ft),
+    ])
+}
+
 fn stations(trunk: Trunk) -> Table {
     let rows = marked(trunk).into_iter().map(|(letter, at, level, says)| {
         let pipe = trunk.outcome.catalog.pipe(size_of_level(trunk.run, at));
@@ -469,6 +498,7 @@ fn stations(trunk: Trunk) -> Table {
             grade(trunk.line.grade),
         ]
     });
+    let rows = outside(trunk).into_iter().chain(rows);
     Table {
         columns: vec![
             words("no."),

@@ -111,7 +111,7 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
             cap.size.to_string(),
             place(cap.at),
             height(cap.z),
-            feet_inches(under, 4),
+            feet_inches(under, 16),
             format!("{:.2}", psi(under)),
             format!("{:.0}", thrust(od, psi(under))),
             String::new(),
@@ -282,7 +282,10 @@ fn runs(outcome: &Outcome, t: usize) -> Vec<String> {
                 1 => ", one closet".into(),
                 more => format!(", {more} closets"),
             };
-            let (long, dfu) = (feet_inches(line.length, 4), (run.dfu * 10.0).round() / 10.0);
+            let (long, dfu) = (
+                feet_inches(line.length, 16),
+                (run.dfu * 10.0).round() / 10.0,
+            );
             format!(
                 "{}: {}, {} per ft over {long}, {dfu} DFU{closets}",
                 run.id,

@@ -2,8 +2,9 @@
 
 use field::{Judged, StubRead};
 use flow::Outcome;
-use layout::ServiceKind;
-use units::feet_inches;
+use glam::DVec2;
+use layout::{Material, ServiceKind};
+use units::{feet_inches, inches_text};
 
 use super::{
     content::{Block, Figure, Pen, Sheet, Table},
@@ -22,7 +23,11 @@ pub fn sheet(outcome: &Outcome, found: &Judged) -> Sheet {
                 .into(),
         ),
         Block::Figure(drawing(outcome)),
-        Block::Text("All from the outside face of the form (E and N of its south-west corner) and from finished floor.".into()),
+        Block::Text(format!(
+            "All from the outside face of the form (E and N of its south-west corner) and from finished floor. The floor: {}. \
+             Tops are of plain pipe: hubs stand about half an inch higher, and the bends under risers reach up into the concrete.",
+            floor(outcome)
+        )),
         Block::Heading("Pipes under the floor".into()),
         Block::Table(pipes(outcome, found)),
     ];
@@ -108,34 +113,89 @@ fn pipes(outcome: &Outcome, found: &Judged) -> Table {
                 run.id.to_string(),
                 super::plan::sizes(run),
                 place(run.path.inlet()),
-                place(run.path.outlet()),
+                on_the_way(run.path.points()),
                 top(line.inlet, first.size),
                 top(line.outlet, last.size),
                 levels(outcome, run, found),
             ]);
         }
     }
+    for (t, tree) in outcome.network.trees.iter().enumerate() {
+        table.rows.extend(outside(outcome, t, tree));
+    }
     for vent in lying_vents(outcome) {
         let od = outcome.catalog.pipe(vent.size).od;
         let (Some(low), Some(high)) = (vent.axis.first(), vent.axis.last()) else {
             continue;
         };
-        let between = &vent.axis[1..vent.axis.len() - 1];
-        let by: String = between
-            .iter()
-            .map(|at| format!("by {}, ", place(at.truncate())))
-            .collect();
+        let downstream: Vec<DVec2> = vent.axis.iter().rev().map(|at| at.truncate()).collect();
         table.row([
             vent.name.clone(),
             vent.size.to_string(),
             place(high.truncate()),
-            format!("{by}to {}", place(low.truncate())),
+            on_the_way(&downstream),
             height(high.z + od / 2.0),
             height(low.z + od / 2.0),
             String::new(),
         ]);
     }
     table
+}
+
+/// The bends between the first and the last of these places, and the last: `by 14'-0" E, 21'-0" N to ...`.
+fn on_the_way(points: &[DVec2]) -> String {
+    let [_, between @ .., last] = points else {
+        return String::new();
+    };
+    let by: String = between
+        .iter()
+        .map(|at| format!("by {}, ", place(*at)))
+        .collect();
+    match by.is_empty() {
+        true => place(*last),
+        false => format!("{by}to {}", place(*last)),
+    }
+}
+
+/// The line outside, where its lie is known.
+fn outside(outcome: &Outcome, t: usize, tree: &network::Tree) -> Option<Vec<String>> {
+    let drain = &outcome.layout.drains[tree.drain];
+    let line = outcome.grades[t].outside.as_ref()?;
+    let far = drain.line.length?;
+    let size = drain
+        .line
+        .size
+        .or(drain.exit.size)
+        .unwrap_or(tree.runs.first()?.outlet_size());
+    let pipe = outcome.catalog.pipe(size);
+    let top = |invert: f64| height(trench::level::pipe_levels(invert, pipe.id(), pipe.od).crown);
+    Some(vec![
+        format!("{} outside", drain.id),
+        size.to_string(),
+        place(drain.exit.at),
+        format!("{} on", feet_inches(far, 16)),
+        top(line.start),
+        top(line.end),
+        String::new(),
+    ])
+}
+
+/// What the floor is made of, top to bottom: `4" of concrete, a sheet, 6" of gravel`.
+fn floor(outcome: &Outcome) -> String {
+    let Some(slab) = &outcome.layout.slab else {
+        return "not told".into();
+    };
+    let layers = slab.layers.iter().map(|layer| {
+        let what = match layer.material {
+            Material::Concrete => "concrete",
+            Material::Foam => "foam",
+            Material::Sheet => return "a sheet".to_owned(),
+            Material::Gravel => "gravel",
+            Material::Sand => "sand",
+        };
+        format!("{} of {what}", inches_text(layer.thickness, 16))
+    });
+    layers.collect::<Vec<_>>().join(", ")
 }
 
 /// Tops of pipe as measured on a run, each with its place: `-6 7/8" at 0+00, -6" at 0+12`.

@@ -166,17 +166,18 @@ fn legend(canvas: &mut Canvas, area: Area, placer: &mut Placer, size: f64) {
     let items = [
         ("drain", Pen::new(2.0, Ink::SEWER)),
         ("vent", Pen::new(1.2, Ink::SEWER).dashed(4.0, 2.5)),
+        ("outside the foundation", Pen::new(2.0, Ink::BLACK)),
     ];
-    let at = area.at + DVec2::new(4.0, area.size.y - 34.0);
+    let at = area.at + DVec2::new(4.0, area.size.y - 48.0);
     for (n, (words, pen)) in items.into_iter().enumerate() {
         let at = at + DVec2::new(0.0, 14.0 * n as f64);
         canvas.line(at, at + DVec2::new(26.0, 0.0), pen);
         canvas.text(at + DVec2::new(32.0, 3.0), words, Style::new(size * 0.85));
     }
-    let note = at + DVec2::new(0.0, 30.0);
+    let note = at + DVec2::new(0.0, 44.0);
     canvas.text(
         note,
-        "Not to scale. VTR: vent through roof. DFU: drainage fixture units.",
+        "Not to scale. VTR: vent through roof. DFU: drainage fixture units. CO: cleanout.",
         Style::new(size * 0.8),
     );
     placer.take(at - DVec2::new(4.0, 10.0), note + DVec2::new(330.0, 4.0));
@@ -218,6 +219,12 @@ fn strokes(outcome: &Outcome) -> Vec<Stroke> {
         strokes.push(Stroke {
             points: vec![from.extend(exit), out.extend(exit - 1.5)],
             pen: Pen::new(thick(trunk.outlet_size()), Ink::BLACK),
+        });
+    }
+    for (stub, low) in standing_cleanouts(outcome) {
+        strokes.push(Stroke {
+            points: vec![stub.at.extend(low), stub.at.extend(STUB)],
+            pen: Pen::new(1.6, Ink::BLACK),
         });
     }
     for vent in &outcome.network.vents {
@@ -362,6 +369,13 @@ fn named(outcome: &Outcome) -> Vec<Named> {
             });
         }
     }
+    for (stub, _) in standing_cleanouts(outcome) {
+        named.push(Named {
+            at: stub.at.extend(STUB),
+            lines: vec![format!("{}, CO", stub.id)],
+            bold: true,
+        });
+    }
     for vent in &outcome.network.vents {
         named.push(Named {
             at: vent.up.extend(VENT),
@@ -398,7 +412,7 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
         Start::Fixture(n) => {
             let fixture = &outcome.layout.fixtures[n];
             let mut named = vec![Named {
-                at: at.extend(match fixture.vent {
+                at: fixture.at.extend(match fixture.vent {
                     Vent::Riser | Vent::Admittance => RISER,
                     Vent::IslandLoop { .. } => ISLAND_LOOP,
                     Vent::TakeOff { .. }
@@ -408,7 +422,10 @@ fn at_upper_end(outcome: &Outcome, run: &Run) -> Vec<Named> {
                     | Vent::Combination
                     | Vent::Unknown => STUB,
                 }),
-                lines: vec![fixture.id.to_string(), vented(&fixture.vent)],
+                lines: vec![
+                    fixture.id.to_string(),
+                    vented(&fixture.vent) + &trap(outcome, n),
+                ],
                 bold: true,
             }];
             if matches!(fixture.vent, Vent::Riser) {
@@ -444,6 +461,48 @@ fn vent_size(outcome: &Outcome, fixture: usize) -> String {
     let stub = of(StubOf::Vent(fixture)).or_else(|| of(StubOf::Fixture(fixture)));
     let size = stub.and_then(|stub| stub.size);
     size.map_or(String::new(), |size| format!("{size} "))
+}
+
+/// A trap under the slab, with its size: `, 2 in trap`.
+fn trap(outcome: &Outcome, fixture: usize) -> String {
+    let trapped = matches!(
+        outcome.layout.fixtures[fixture].trap,
+        TrapPlace::UnderSlab { .. }
+    );
+    let mut stubs = outcome.assembly.stubs.iter();
+    let stub = stubs.find(|stub| trapped && stub.of == StubOf::Fixture(fixture));
+    let size = stub.and_then(|stub| stub.size);
+    size.map_or(String::new(), |size| format!(", {size} trap"))
+}
+
+/// Cleanouts that stand on a run or on the line outside, and not at a run's upper end.
+fn standing_cleanouts(outcome: &Outcome) -> Vec<(&fittings::Stub, f64)> {
+    let starts = |n: usize| {
+        let mut runs = outcome.network.trees.iter().flat_map(|tree| &tree.runs);
+        runs.any(|run| run.start == Start::Cleanout(n))
+    };
+    let stubs = outcome.assembly.stubs.iter();
+    let standing = stubs.filter(|stub| matches!(stub.of, StubOf::Cleanout(n) if !starts(n)));
+    standing
+        .filter_map(|stub| Some((stub, under(outcome, stub.at)?)))
+        .collect()
+}
+
+/// The level of the drain nearest to a place in plan: of a run, or where a drain leaves.
+fn under(outcome: &Outcome, at: DVec2) -> Option<f64> {
+    let mut nearest: Option<(f64, f64)> = None;
+    let mut nearer = |away: f64, level: f64| {
+        if nearest.is_none_or(|(least, _)| away < least) {
+            nearest = Some((away, level));
+        }
+    };
+    for (t, tree) in outcome.network.trees.iter().enumerate() {
+        for (r, run) in tree.runs.iter().enumerate() {
+            let (station, away) = run.path.nearest(at);
+            nearer(away, level(outcome, t, r, station));
+        }
+    }
+    nearest.map(|(_, level)| level)
 }
 
 /// How a trap is vented, in a few words.

@@ -206,7 +206,8 @@ fn card(
          Draw a line on the pipe at the socket's depth and push home to it."
             .into(),
     ));
-    blocks.push(Block::Ticks(stops(bench)));
+    blocks.extend(left_open(outcome, takeoff, bench));
+    blocks.push(Block::Ticks(stops(outcome, bench)));
     Sheet {
         name: format!("glue-{:02}", n + 1),
         title: format!("Glue-up card A{} of {count}", n + 1),
@@ -400,7 +401,11 @@ fn where_it_goes(
         let at = piece.frame.at;
         let bore = outcome.catalog.pipe(piece.size).id();
         let flat = piece.frame.x.z.abs() < 0.5;
-        let level = if flat {
+        let outlet = piece.end(EndName::Outlet, &outcome.catalog);
+        let level = if part.pattern == catalog::Pattern::PTrap {
+            let out = outlet.map_or(at, |(stop, _)| at + piece.frame.turned(stop.to_array()));
+            format!("outlet invert {}", height(out.z - bore / 2.0))
+        } else if flat {
             format!("invert {}", height(at.z - bore / 2.0))
         } else {
             format!("middle {}", height(at.z))
@@ -547,21 +552,96 @@ fn pieces(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Table {
     table.without_empty(&["Glued", "Dry longer", "Clock"])
 }
 
-fn stops(bench: &Bench) -> Vec<String> {
+/// Where an end of pipe of this assembly lies open that is no stub: the line outside where it meets what it runs to.
+fn left_open(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Vec<Block> {
+    let joints = &outcome.assembly.joints;
+    let open = |p: &&usize| {
+        let piece = &outcome.assembly.pieces[**p];
+        let outer = |end: EndName| {
+            joints
+                .iter()
+                .all(|j| j.near != (**p, end) && j.far != (**p, end))
+        };
+        let outside = outcome
+            .layout
+            .drains
+            .iter()
+            .any(|drain| drain.id == piece.id);
+        piece.part().is_none() && outside && outer(EndName::Outlet)
+    };
+    let found = bench.pieces.iter().filter(open);
+    found
+        .map(|p| {
+            let piece = &outcome.assembly.pieces[*p];
+            let at = ends(outcome, piece).0;
+            let bore = outcome.catalog.pipe(piece.size).id();
+            Block::Text(format!(
+                "The lower end of {} lies at {}, invert {}, left open for the tank or sewer: ask there what joins it; that is \
+                 not on the list.",
+                takeoff.labels[*p],
+                place(at.truncate()),
+                height(at.z - bore / 2.0)
+            ))
+        })
+        .collect()
+}
+
+/// The grades of an assembly's runs on a level four feet long: `1" on trunk`.
+fn bubble(outcome: &Outcome, bench: &Bench) -> String {
+    let mut falls: Vec<(f64, String)> = Vec::new();
+    let lies = |id: &units::Id| {
+        let pieces = bench.pieces.iter().map(|p| &outcome.assembly.pieces[*p]);
+        pieces
+            .into_iter()
+            .any(|piece| piece.id == *id && piece.frame.x.z.abs() < 0.5)
+    };
+    for (tree, grades) in outcome.network.trees.iter().zip(&outcome.grades) {
+        let lines = tree.runs.iter().zip(&grades.lines);
+        let here = lines.filter(|(run, _)| lies(&run.id));
+        falls.extend(here.map(|(run, line)| (line.grade.in_per_ft() * 4.0, run.id.to_string())));
+        let drain = &outcome.layout.drains[tree.drain];
+        let outside = grades.outside.as_ref().filter(|_| lies(&drain.id));
+        falls.extend(outside.map(|line| (line.in_per_ft * 4.0, format!("{} outside", drain.id))));
+    }
+    let mut told: Vec<String> = Vec::new();
+    for (fall, _) in &falls {
+        let same = falls
+            .iter()
+            .filter(|(other, _)| (other - fall).abs() < 1e-9);
+        let names: Vec<&str> = same.map(|(_, name)| name.as_str()).collect();
+        told.push(format!(
+            "{} on {}",
+            inches_text(*fall, 16),
+            names.join(", ")
+        ));
+    }
+    told.dedup();
+    told.join("; ")
+}
+
+fn stops(outcome: &Outcome, bench: &Bench) -> Vec<String> {
+    let own = bench.bench_joints.iter().chain(&bench.home);
+    let largest = own.map(|j| outcome.assembly.joints[*j].size).max();
+    let two = largest.is_some_and(|size| outcome.catalog.cement().people(size).value > 1.0);
+    let each = if two && bench.people < 2 {
+        "Each joint, one helper, two where it is 3 in or more".to_owned()
+    } else {
+        format!("Each joint, {}", helpers(bench.people))
+    };
+    let falls = bubble(outcome, bench);
+    let falls = if falls.is_empty() {
+        String::new()
+    } else {
+        format!(" (in 4 ft: {falls})")
+    };
     vec![
         "Dry-fitted; every tie within 1/4 in, both ways. Off by more than 1/2 in: stop, call"
             .into(),
-        "Fall read with a 4 ft level on every run; clock marks drawn across each joint".into(),
-        "Plumber or inspector has looked, if one is to look before glue".into(),
         format!(
-            "{}, {}: primer on both, cement on both, push, quarter turn where it can, hold",
-            if bench.home.is_some() {
-                "At the trench joint"
-            } else {
-                "Each joint"
-            },
-            helpers(bench.people)
+            "Fall read with a 4 ft level on every run{falls}; clock marks drawn across each joint"
         ),
+        "Plumber or inspector has looked, if one is to look before glue".into(),
+        format!("{each}: primer on both, cement on both, push, quarter turn where it can, hold"),
         "Every joint wiped and ticked; ends capped".into(),
         "Measured again after glue, written in the column Found".into(),
     ]

@@ -32,6 +32,8 @@ struct Hole<'a> {
     /// What is told of the pipe's own level: `invert of the 4 in pipe at the outside face`.
     pipe: String,
     level: f64,
+    /// Its outside diameter.
+    pipe_od: f64,
     cored: bool,
 }
 
@@ -81,7 +83,7 @@ fn one(sheet: &mut Sheet, outcome: &Outcome, named: &str, hole: Option<&Hole>) {
         feet_inches(hole.at.x, 16),
         feet_inches(hole.at.y, 16)
     ));
-    let height = sheet.whole_room() * 0.48;
+    let height = sheet.whole_room() * 0.42;
     let size = sheet.size();
     sheet.figure(
         height,
@@ -129,6 +131,7 @@ fn drain_hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
         od: tube.map_or(pipe.od + 1.0, |tube| tube.radius * 2.0),
         pipe: format!("invert of the {} pipe at the outside face", pipe.size),
         level: grades.exit.level,
+        pipe_od: pipe.od,
         cored: drain.exit.cored,
     })
 }
@@ -157,6 +160,7 @@ fn service_hole(outcome: &Outcome, passage: layout::Passage) -> Option<Hole<'_>>
         od: sleeve.map_or(service.od + 1.0, |pipe| pipe.od),
         pipe: format!("centre of the {} pipe", inches_text(service.od, 16)),
         level: service.level,
+        pipe_od: service.od,
         cored: false,
     })
 }
@@ -308,7 +312,11 @@ fn figures(hole: &Hole) -> Table {
                 inches_text(hole.edge.top - hole.centre, 16),
             ),
             row(
-                "centre up from the wall's bottom (top of footing)",
+                if hole.edge.footing.is_some() {
+                    "centre up from the wall's bottom (top of footing)"
+                } else {
+                    "centre up from the bottom"
+                },
                 inches_text(hole.centre - hole.base, 16),
             ),
             row(
@@ -332,6 +340,10 @@ fn figures(hole: &Hole) -> Table {
                 &format!("sleeve ({})", hole.sleeve),
                 format!("{} across outside", inches_text(hole.od, 16)),
             ),
+            row(
+                "if it is cored after instead: the core, half an inch round the pipe (common practice, no source)",
+                format!("{} across", inches_text(hole.pipe_od + 1.0, 16)),
+            ),
             row(&hole.pipe, feet_inches(hole.level, 16)),
         ],
     }
@@ -341,8 +353,13 @@ fn clear_of(outcome: &Outcome, hole: &Hole) -> Vec<String> {
     let half = hole.od / 2.0;
     let under = hole.edge.top - hole.centre - half;
     let over = hole.centre - half - hole.base;
+    let beneath = if hole.edge.footing.is_some() {
+        "the footing"
+    } else {
+        "the bottom"
+    };
     let mut says = vec![
-        format!("{} of concrete stays over the hole, {} between it and the footing", inches_text(under, 8), inches_text(over, 8)),
+        format!("{} of concrete stays over the hole, {} between it and {}", inches_text(under, 16), inches_text(over, 16), beneath),
         "no anchor bolt, hold-down or bar through the hole; bars that are in the way: ask the engineer".into(),
         "no joint of the pipe inside the sleeve".into(),
         "the sleeve runs level and square through the whole thickness, and is plugged until the pipe is in".into(),

@@ -261,7 +261,7 @@ fn to_face(
     placer: &mut Placer,
     size: f64,
 ) {
-    let Some(from) = measured_from(outcome, stub).filter(|from| from.near()) else {
+    let Some(from) = measured_from(outcome, stub).filter(Measured::near) else {
         return;
     };
     let face = stub.at - from.away * from.finish;

@@ -151,10 +151,10 @@ fn on_the_way(points: &[DVec2]) -> String {
         .iter()
         .map(|at| format!("by {}, ", place(*at)))
         .collect();
-    match by.is_empty() {
-        true => place(*last),
-        false => format!("{by}to {}", place(*last)),
+    if by.is_empty() {
+        return place(*last);
     }
+    format!("{by}to {}", place(*last))
 }
 
 /// The line outside, where its lie is known.

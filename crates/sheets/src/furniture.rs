@@ -51,7 +51,10 @@ fn foot(canvas: &mut Canvas, page: &Page, set: &Set, n: usize, many: usize) {
             small.ink(Ink::GREY),
         ),
         n => (
-            format!("STOP: {n} of this layout's checks fail, told on page 1. Dig, cut and glue nothing by this page before they are mended."),
+            format!(
+                "STOP: this layout fails {n} {}, told on page 1. Dig, cut and glue nothing by this page before that is mended.",
+                if n == 1 { "check" } else { "checks" }
+            ),
             small.bold(),
         ),
     };

@@ -39,12 +39,13 @@ pub fn book_ui(ui: &mut egui::Ui, state: &BookState) -> Option<BookAsk> {
         .auto_shrink([false, true])
         .show(ui, |ui| {
             answers_ui(ui, state);
+            changed_ui(ui, state);
             for (index, row) in page.rows.iter().enumerate() {
                 if row_ui(ui, row, state.picked == Some(index)) {
                     ask = Some(BookAsk::Pick(index));
                 }
             }
-            rest_ui(ui, state, page);
+            rest_ui(ui, page);
             ask = stamp_ui(ui, state).or(ask.take());
         });
     turned(ui, page.stage).map(BookAsk::Stage).or(ask)
@@ -259,8 +260,23 @@ fn row_ui(ui: &mut egui::Ui, row: &Row, picked: bool) -> bool {
         .clicked()
 }
 
-/// What follows from all readings: the rest solved again, the stop points, what a change of the layout does.
-fn rest_ui(ui: &mut egui::Ui, state: &BookState, page: &Sheet) {
+/// What the changes since the window opened do to what is built: first of all, for it stops the work.
+fn changed_ui(ui: &mut egui::Ui, state: &BookState) {
+    if state.changed.is_empty() {
+        return;
+    }
+    ui.heading("What the change of the layout does");
+    for section in &state.changed {
+        ui.add_space(4.0);
+        ui.strong(section.heading);
+        lines(ui, &section.lines);
+    }
+    ui.add_space(4.0);
+    ui.separator();
+}
+
+/// What follows from all readings: the rest solved again and the stop points.
+fn rest_ui(ui: &mut egui::Ui, page: &Sheet) {
     if !page.again.is_empty() {
         ui.add_space(8.0);
         ui.strong("Solved again from what stands");
@@ -299,15 +315,6 @@ fn rest_ui(ui: &mut egui::Ui, state: &BookState, page: &Sheet) {
                 });
             });
         });
-    }
-    if !state.changed.is_empty() {
-        ui.add_space(8.0);
-        ui.heading("What the change of the layout does");
-        for section in &state.changed {
-            ui.add_space(4.0);
-            ui.strong(section.heading);
-            lines(ui, &section.lines);
-        }
     }
 }
 

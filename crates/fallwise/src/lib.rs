@@ -14,6 +14,8 @@ mod house;
 mod packet;
 mod parts;
 mod pictures;
+#[cfg(feature = "viewer")]
+mod recent;
 mod report;
 mod status;
 mod three;

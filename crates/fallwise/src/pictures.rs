@@ -31,7 +31,7 @@ mod with_viewer {
     use viewer::{BookHooks, Hooks, House, Shot, ViewError, ViewOptions, Viewpoint};
 
     use super::{Path, PathBuf, Result, Status, Wanted};
-    use crate::{field as trench, files, house::house, say, unusable};
+    use crate::{field as trench, files, house::house, recent, say, unusable};
 
     /// A picture of the walk: a phone held upright, pixels.
     const WALK_SIZE: (u32, u32) = (1080, 1440);
@@ -44,24 +44,35 @@ mod with_viewer {
         plan: Option<PathBuf>,
         (probe, pictures): (Option<PathBuf>, Option<PathBuf>),
     ) -> Result<Status> {
-        let again = PathBuf::from(file);
-        // A new house begins as an empty sheet; a file that goes missing later is told as missing.
-        let new = AtomicBool::new(!file.exists());
-        let load = Box::new(move || {
-            if new.swap(false, Ordering::Relaxed) && !again.exists() {
-                return of_text(&again, viewer::evening::BLANK);
-            }
-            load(&again)
-        });
         let options = ViewOptions {
             plan,
             probe,
             pictures,
             hooks: Some(hooks(file)),
+            shelf: Some(viewer::Shelf {
+                open: Arc::new(|file| viewer::Opening {
+                    load: loader(file),
+                    hooks: hooks(file),
+                }),
+                recent: Arc::new(recent::list),
+                remember: Arc::new(recent::remember),
+            }),
             ..ViewOptions::default()
         };
-        viewer::view(load, file, options)?;
+        viewer::view(loader(file), file, options)?;
         Ok(Status::NothingFails)
+    }
+
+    /// Reads a layout for the window. A new house begins as an empty sheet; a file that goes missing later is told as missing.
+    fn loader(file: &Path) -> viewer::Load {
+        let again = PathBuf::from(file);
+        let new = AtomicBool::new(!file.exists());
+        Box::new(move || {
+            if new.swap(false, Ordering::Relaxed) && !again.exists() {
+                return of_text(&again, viewer::evening::BLANK);
+            }
+            load(&again)
+        })
     }
 
     /// The flow for a text that is being changed, with the files that stand beside `file`.

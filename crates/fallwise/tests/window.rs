@@ -53,6 +53,7 @@ mod on_a_display {
                 .arg(&probe)
                 .arg("--pictures")
                 .arg(folder.path())
+                .env("XDG_STATE_HOME", folder.path().join("state"))
                 .stdout(Stdio::null())
                 .spawn()
                 .unwrap();
@@ -562,5 +563,58 @@ mod on_a_display {
 
     fn book_file(window: &Window) -> PathBuf {
         window.layout.with_file_name("demo.field.ron")
+    }
+
+    #[test]
+    fn another_layout_is_compared_with_and_opened() {
+        let folder = tempfile::tempdir().unwrap();
+        let demo = include_str!("../../../scenes/demo.ron");
+        let moved = demo.replace(
+            "by: \"12 in\", along: \"8'\"), landing: floor",
+            "by: \"12 in\", along: \"8'-3\"), landing: floor",
+        );
+        for (name, text) in [("demo.ron", demo), ("moved.ron", &moved)] {
+            fs::write(folder.path().join(name), text).unwrap();
+        }
+        let (mut window, first) = Window::open_in(folder);
+        let shelf = window.until_doing(
+            "the other layouts",
+            || xdotool(&["key", "h"]),
+            |state| state["shelf"].is_array(),
+        );
+        assert_eq!(shelf["shelf"], serde_json::json!(["moved.ron"]));
+
+        let other = window.layout.with_file_name("moved.ron");
+        let compare = || xdotool(&["mousemove", "97", "107", "sleep", "0.5", "click", "1"]);
+        let compared = window.until_doing("the comparison", compare, |state| {
+            state["differences"].is_array()
+        });
+        let told: Vec<&str> = compared["differences"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter_map(Value::as_str)
+            .collect();
+        assert!(told.contains(&"hall closet: 3\" south here"), "{told:?}");
+        assert!(
+            told.contains(&"hall closet drain: lies up to 3\" aside"),
+            "{told:?}"
+        );
+        let open = || xdotool(&["mousemove", "39", "107", "sleep", "0.5", "click", "1"]);
+        let opened = window.until_doing("the other layout", open, |state| {
+            state["file"] == "moved.ron"
+        });
+        assert_ne!(opened["hash"], first["hash"]);
+        assert_eq!(opened["differences"], Value::Null);
+
+        // It is followed on the disk now, and the one before is not.
+        fs::write(
+            &other,
+            moved.replace("Larkfield house", "Larkfield house, moved"),
+        )
+        .unwrap();
+        window.until("the change of the file that is open", |state| {
+            state["hash"] != opened["hash"] && state["file"] == "moved.ron"
+        });
     }
 }

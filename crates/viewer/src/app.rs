@@ -26,13 +26,15 @@ use bevy_egui::{
 
 use crate::desk::{Action, Changed, Desk, Pass, desk_ui, picture_ui};
 use crate::easel::{self, Draw, Easel, Quality, Stage};
-use crate::file_watch::News;
+use crate::file_watch::{News, stamp, watch};
 use crate::glass::{self, Bodies, GlassPlugin, Makers, Paint};
 use crate::keepsake;
 use crate::probe::{Probe, probe};
 use crate::ready::Driver;
 use crate::recovery;
+use crate::shelf::{self, Shelf, ShelfChore};
 use crate::theme;
+use crate::window;
 
 /// Where the result goes.
 #[derive(Clone, Debug)]
@@ -77,6 +79,10 @@ pub(crate) struct OnDesk(pub(crate) Desk);
 /// News of the file.
 #[derive(Resource)]
 pub(crate) struct OnNews(pub(crate) News);
+
+/// How other layouts are opened.
+#[derive(Resource)]
+pub(crate) struct OnShelf(pub(crate) Shelf);
 
 /// The layout's file, where the window may write.
 #[derive(Resource)]
@@ -182,7 +188,7 @@ pub(crate) fn build(
         (clock, take_news, take_drops, fly, dress, draw).chain(),
     );
     app.add_systems(EguiPrimaryContextPass, interface);
-    app.add_systems(Last, (keep, tell, wait).chain());
+    app.add_systems(Last, (keep, shelve, tell, wait).chain());
     easel::set_up(app.world_mut(), quality);
     set_up(&mut app, paper);
     one_thread(&mut app);
@@ -347,7 +353,7 @@ fn take_news(
     }
 }
 
-/// A layout dropped on the window is not opened here; a picture is laid on the slab.
+/// A layout dropped on the window is opened; a picture is laid on the slab.
 fn take_drops(
     mut drops: MessageReader<bevy::window::FileDragAndDrop>,
     mut desk: ResMut<OnDesk>,
@@ -355,7 +361,11 @@ fn take_drops(
 ) {
     for drop in drops.read() {
         if let bevy::window::FileDragAndDrop::DroppedFile { path_buf, .. } = drop {
-            desk.0.lay_paper(path_buf);
+            if shelf::is_layout(path_buf) {
+                desk.0.drop_layout(path_buf);
+            } else {
+                desk.0.lay_paper(path_buf);
+            }
             session.calm = 0;
         }
     }
@@ -502,6 +512,75 @@ fn keep(mut desk: ResMut<OnDesk>, disk: Option<Res<OnDisk>>) {
     let chores = std::mem::take(&mut desk.0.edit.chores);
     if let Some(disk) = disk {
         recovery::keep(&mut desk.0, &disk.0, chores);
+    }
+}
+
+/// Looks round for other layouts, reads one to compare with, or opens one in this window: after what was unsaved is kept.
+fn shelve(world: &mut World) {
+    let asked = std::mem::take(&mut world.resource_mut::<OnDesk>().0.shelf.chores);
+    let Some(shelf) = world.get_resource::<OnShelf>().map(|shelf| shelf.0.clone()) else {
+        return;
+    };
+    for chore in asked {
+        world.resource_mut::<Session>().calm = 0;
+        match chore {
+            ShelfChore::Look => {
+                let file = world.resource::<OnDisk>().0.clone();
+                world.resource_mut::<OnDesk>().0.shelf.at_hand =
+                    shelf::at_hand(&file, &(shelf.recent)());
+            }
+            ShelfChore::Compare(path) => {
+                let read = if path.is_file() {
+                    ((shelf.open)(&path).load)()
+                } else {
+                    Err(format!("there is no file {}", path.display()))
+                };
+                let desk = &mut world.resource_mut::<OnDesk>().0;
+                match read {
+                    Ok(house) => {
+                        desk.shelf.wrong = None;
+                        desk.compare_with(window::name_of(&path), house);
+                    }
+                    Err(why) => desk.shelf.wrong = Some(why),
+                }
+            }
+            ShelfChore::Open(path) => open(world, &shelf, path),
+        }
+    }
+}
+
+/// Opens another layout in place of the one on the desk; one that cannot be read is told, and nothing changes.
+fn open(world: &mut World, shelf: &Shelf, path: PathBuf) {
+    let read = stamp(&path);
+    let opening = (shelf.open)(&path);
+    let house = if read.is_some() {
+        (opening.load)()
+    } else {
+        Err(format!("there is no file {}", path.display()))
+    };
+    let house = match house {
+        Ok(house) => house,
+        Err(why) => {
+            let state = &mut world.resource_mut::<OnDesk>().0.shelf;
+            (state.open, state.wrong) = (true, Some(why));
+            return;
+        }
+    };
+    let mut desk = window::laid_out(house, &path, Some(opening.hooks));
+    desk.shelf.there = true;
+    let before = &mut world.resource_mut::<OnDesk>().0;
+    (desk.text, desk.panels) = (before.text, before.panels);
+    desk.canvas = before.canvas;
+    *before = desk;
+    before.open_evening_if_blank();
+    let title = title(before);
+    let news = watch(&path, read, opening.load, window::waker(world));
+    (shelf.remember)(&path);
+    world.insert_resource(OnNews(news));
+    world.insert_resource(OnDisk(path));
+    let mut windows = world.query::<&mut Window>();
+    for mut window in windows.iter_mut(world) {
+        window.title.clone_from(&title);
     }
 }
 

@@ -4,17 +4,19 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use bevy::math::UVec2;
-use bevy::prelude::{App, AppExit};
+use bevy::prelude::{AppExit, World};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 
-use crate::app::{self, OnDisk, OnNews, Outlets, Paper, Told};
+use crate::app::{self, OnDisk, OnNews, OnShelf, Outlets, Paper, Told};
 use crate::desk::{Action, Desk, Viewpoint};
 use crate::edit::Hooks;
 use crate::error::ViewError;
 use crate::file_watch::{Load, stamp, watch};
+use crate::house::House;
 use crate::keepsake;
 use crate::ready::{self, one_line};
 use crate::recovery;
+use crate::shelf::Shelf;
 
 /// How the window opens.
 #[derive(Clone)]
@@ -33,6 +35,8 @@ pub struct ViewOptions {
     pub plan: Option<PathBuf>,
     /// The flow on a text, so that the house can be changed and saved; without it the window only shows.
     pub hooks: Option<Hooks>,
+    /// How other layouts are opened; without it this window keeps to its own.
+    pub shelf: Option<Shelf>,
     /// Called each time the picture comes to rest (first frame and frames a second are in it).
     pub told: Option<Told>,
 }
@@ -47,6 +51,7 @@ impl Default for ViewOptions {
             pictures: None,
             plan: None,
             hooks: None,
+            shelf: None,
             told: None,
         }
     }
@@ -83,28 +88,18 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     let driver = ready::driver()?;
     let read = stamp(file);
     let house = load().map_err(ViewError::Unreadable)?;
-    let name = file.file_name().map_or_else(
-        || file.display().to_string(),
-        |name| name.to_string_lossy().into(),
-    );
-    let mut desk = Desk::new(house, name);
+    let mut desk = laid_out(house, file, options.hooks);
     desk.set_exaggeration(options.exaggeration);
     if options.viewpoint != Viewpoint::House {
         desk.take(Action::View(options.viewpoint));
     }
-    if let Some(hooks) = options.hooks {
-        desk.make_changeable(hooks);
-        if let Some(text) = recovery::found(file) {
-            desk.found_unsaved(text);
-        }
-    }
-    keepsake::take_up(&mut desk, file);
     if let Some(plan) = &options.plan
         && !keepsake::lies_there(&desk, plan)
     {
         desk.lay_paper(plan);
     }
     desk.open_evening_if_blank();
+    desk.shelf.there = options.shelf.is_some();
     let paper = Paper::Window {
         size: UVec2::from_array(options.size).max(UVec2::splat(64)),
     };
@@ -115,7 +110,11 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     };
     let built = ready::quietly(|| app::build(desk, paper, driver, outlets, began));
     let mut app = built.map_err(|why| ViewError::NoWindow(one_line(&why)))?;
-    let news = watch(file, read, load, waker(&app));
+    let news = watch(file, read, load, waker(app.world()));
+    if let Some(shelf) = options.shelf {
+        (shelf.remember)(file);
+        app.insert_resource(OnShelf(shelf));
+    }
     app.insert_resource(OnNews(news));
     app.insert_resource(OnDisk(file.to_owned()));
     Ok(match app.run() {
@@ -124,10 +123,30 @@ pub fn view(load: Load, file: &Path, options: ViewOptions) -> Result<ExitReason,
     })
 }
 
+/// A desk with the house of a file on it, and what stands beside that file: unsaved work, plan picture, viewpoints.
+pub(crate) fn laid_out(house: House, file: &Path, hooks: Option<Hooks>) -> Desk {
+    let mut desk = Desk::new(house, name_of(file));
+    if let Some(hooks) = hooks {
+        desk.make_changeable(hooks);
+        if let Some(text) = recovery::found(file) {
+            desk.found_unsaved(text);
+        }
+    }
+    keepsake::take_up(&mut desk, file);
+    desk
+}
+
+/// A file's own name.
+pub(crate) fn name_of(file: &Path) -> String {
+    file.file_name().map_or_else(
+        || file.display().to_string(),
+        |name| name.to_string_lossy().into(),
+    )
+}
+
 /// Wakes the window's loop from another thread.
-fn waker(app: &App) -> impl Fn() + Send + 'static {
-    let proxy = app
-        .world()
+pub(crate) fn waker(world: &World) -> impl Fn() + Send + use<> + 'static {
+    let proxy = world
         .get_resource::<EventLoopProxyWrapper>()
         .map(|proxy| (**proxy).clone());
     move || {

@@ -90,6 +90,7 @@ impl Desk {
         self.edit.hover = None;
         self.go_home_if_there();
         self.turn_page(None);
+        self.compare_again();
     }
 
     fn find_mends(&mut self) {

@@ -4,6 +4,7 @@
 mod book;
 mod changes;
 mod evening;
+mod shelf;
 mod state;
 mod ui;
 mod views;

@@ -19,6 +19,7 @@ use crate::measure::{self, MeasureState, Reading};
 use crate::paper_plan::{PaperAsk, PaperPlan};
 use crate::picking::{Pick, Picker};
 use crate::section_cut::{CutAlong, CutAsk, reach, trunk_path};
+use crate::shelf::{ShelfAsk, ShelfState};
 use crate::theme;
 use crate::walk::{WalkAsk, WalkState, WalkStep};
 use scene::Scene;
@@ -73,6 +74,8 @@ pub enum Action {
     Book(BookAsk),
     /// Something asked on the path of the first evening.
     Evening(EveningAsk),
+    /// Something asked of the other layouts.
+    Shelf(ShelfAsk),
 }
 
 /// What must be drawn again.
@@ -144,6 +147,8 @@ pub struct Desk {
     pub book: BookState,
     /// The path of the first evening.
     pub evening: EveningState,
+    /// Other layouts.
+    pub shelf: ShelfState,
     /// The plan picture on the slab.
     pub paper: Option<PaperPlan>,
     /// How a plan picture lay that was not there when the layout was opened.
@@ -200,6 +205,7 @@ impl Desk {
             cut: None,
             book: BookState::default(),
             evening: EveningState::default(),
+            shelf: ShelfState::default(),
             paper: None,
             paper_lost: None,
             keepsake: false,
@@ -381,6 +387,7 @@ impl Desk {
             Action::Cut(CutAsk::Done) => self.cut = None,
             Action::Book(ask) => self.answer_book(ask),
             Action::Evening(ask) => self.answer_evening(ask),
+            Action::Shelf(ask) => self.answer_shelf(ask),
         }
     }
 
@@ -411,6 +418,7 @@ impl Desk {
             Asked::LastPiece => self.walk_on(WalkAsk::Step(-1)),
             Asked::Cut => self.turn_cut(),
             Asked::FieldBook => self.turn_book(),
+            Asked::Shelf => self.turn_shelf(),
             Asked::Panels => self.panels = !self.panels,
             Asked::Keys => self.keys = !self.keys,
             Asked::Keep => {
@@ -611,6 +619,9 @@ impl Desk {
         }
         if self.book.open {
             return self.turn_book();
+        }
+        if self.shelf.open {
+            return self.turn_shelf();
         }
         if self.edit.item.is_some() {
             self.pick_item(None);

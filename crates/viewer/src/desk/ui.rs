@@ -24,6 +24,7 @@ use crate::layers::{Layer, layers_ui};
 use crate::measure::{MeasureAsk, floor_words, measure_paint, measure_ui};
 use crate::paper_plan::{PaperPlan, paper_paint, paper_ui, paper_wrong_ui};
 use crate::section_cut::{cut, cut_paint, cut_ui, reach};
+use crate::shelf::{compare_paint, shelf_ui};
 use crate::theme;
 use crate::walk::{walk_paint, walk_ui};
 
@@ -215,12 +216,15 @@ fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
                 }
             };
             button("Keys (K)".into(), desk.keys, Asked::Keys);
+            if desk.shelf.there {
+                button("Layouts (H)".into(), desk.shelf.open, Asked::Shelf);
+            }
             button("Measure (M)".into(), desk.measure.active, Asked::Measure);
             button("Cut (S)".into(), desk.cut.is_some(), Asked::Cut);
             if desk.edit.hooks.is_some() {
                 button("Field book (R)".into(), desk.book.open, Asked::FieldBook);
                 button("Glue-up (W)".into(), desk.walk.at.is_some(), Asked::Walk);
-                button("Move things (E)".into(), desk.edit.on, Asked::Move);
+                button("Move (E)".into(), desk.edit.on, Asked::Move);
                 let telling = desk.evening.at.is_some();
                 button("Evening (Q)".into(), telling, Asked::Evening);
             }
@@ -258,7 +262,9 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
         if desk.measure.active || !desk.measure.kept.is_empty() {
             cards.push(Card::Measure);
         }
-        if desk.edit.on {
+        if desk.shelf.open {
+            cards.push(Card::Shelf);
+        } else if desk.edit.on {
             cards.push(Card::Edit);
         }
         if desk.walk.at.is_some() {
@@ -523,6 +529,9 @@ fn picture_paint(
             desk.text,
         ));
     }
+    if let Some(compared) = &desk.shelf.compared {
+        compare_paint(painter, &desk.house, compared, &project);
+    }
     measure_paint(painter, &desk.measure, &project);
     if let Some(question) = desk.evening.at {
         let empty = desk.house.layout.slab.is_none() && desk.paper.is_none();
@@ -692,6 +701,7 @@ enum Card {
     Question,
     Walk,
     Paper,
+    Shelf,
 }
 
 impl Card {
@@ -713,7 +723,7 @@ impl Card {
                 canvas.left_bottom() + vec2(10.0, -70.0),
             ),
             Self::Measure => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
-            Self::Edit => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
+            Self::Edit | Self::Shelf => (Align2::LEFT_TOP, canvas.left_top() + vec2(10.0, 10.0)),
             Self::Question => (Align2::CENTER_TOP, canvas.center_top() + vec2(0.0, 12.0)),
             Self::Walk | Self::Paper => (
                 Align2::LEFT_BOTTOM,
@@ -754,6 +764,13 @@ impl Card {
                         }));
                 }
                 Self::Keys => keys::keys_ui(ui),
+                Self::Shelf => {
+                    ui.set_max_width(
+                        (canvas.width() * 0.6).clamp(160.0, 420.0 * desk.text.max(1.0)),
+                    );
+                    let asked = shelf_ui(ui, &desk.shelf);
+                    pass.actions.extend(asked.map(Action::Shelf));
+                }
                 Self::Edit => {
                     ui.set_max_width(250.0 * desk.text.max(1.0));
                     let of = desk.edit.item.as_deref().and_then(|item| {

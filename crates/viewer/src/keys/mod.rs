@@ -51,6 +51,8 @@ pub enum Asked {
     Cut,
     /// Open or close the field book.
     FieldBook,
+    /// Show or hide the other layouts.
+    Shelf,
     /// Show or hide the panels.
     Panels,
     /// Show or hide the keys.
@@ -71,7 +73,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 25] = [
+const TABLE: [(Key, &str, &str, Asked); 26] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -90,6 +92,7 @@ const TABLE: [(Key, &str, &str, Asked); 25] = [
     (Key::Comma, ",", "the one before", Asked::LastPiece),
     (Key::S, "S", "cut through", Asked::Cut),
     (Key::R, "R", "readings: the field book", Asked::FieldBook),
+    (Key::H, "H", "other layouts: open, compare", Asked::Shelf),
     (Key::V, "V", "keep this viewpoint", Asked::Keep),
     (Key::C, "C", "kept viewpoints in turn", Asked::Kept),
     (Key::P, "P", "panels on and off", Asked::Panels),
@@ -100,7 +103,7 @@ const TABLE: [(Key, &str, &str, Asked); 25] = [
 ];
 
 /// Keys with the command key: the same in most programs that change files.
-const COMMANDS: [(Modifiers, Key, Asked); 4] = [
+const COMMANDS: [(Modifiers, Key, Asked); 5] = [
     (
         Modifiers::COMMAND.plus(Modifiers::SHIFT),
         Key::Z,
@@ -109,6 +112,7 @@ const COMMANDS: [(Modifiers, Key, Asked); 4] = [
     (Modifiers::COMMAND, Key::Z, Asked::Undo),
     (Modifiers::COMMAND, Key::Y, Asked::Redo),
     (Modifiers::COMMAND, Key::S, Asked::Save),
+    (Modifiers::COMMAND, Key::O, Asked::Shelf),
 ];
 
 /// What the hand does, for the card.

@@ -76,6 +76,12 @@ pub struct Probe {
     pub cut: Option<String>,
     /// The open field book: its stage, what is asked for, and the answers to what was typed last.
     pub book: Option<[String; 3]>,
+    /// The layout's file name.
+    pub file: String,
+    /// The other layouts at hand while their card is open, by file name.
+    pub shelf: Option<Vec<String>>,
+    /// How the house differs from the one it is compared with.
+    pub differences: Option<Vec<String>>,
     /// Every measure, as text.
     pub measured: Vec<String>,
     /// The error on screen.
@@ -169,6 +175,15 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
             .as_ref()
             .map(|along| crate::section_cut::cut(&desk.house, along).says),
         book: desk.book.open.then(|| book(&desk.book)),
+        file: desk.file.clone(),
+        shelf: desk.shelf.open.then(|| {
+            let names = desk.shelf.at_hand.iter();
+            names.map(|path| crate::window::name_of(path)).collect()
+        }),
+        differences: desk.shelf.compared.as_ref().map(|compared| {
+            let all = compared.differences.iter();
+            all.map(|difference| difference.says.clone()).collect()
+        }),
         measured: desk
             .measure
             .kept
@@ -248,7 +263,7 @@ impl Probe {
             "marks": seen(&self.marks), "pipes": seen(&self.pipes), "findings": seen(&self.findings),
             "picked": self.picked, "shown": self.shown, "measuring": self.measuring, "measured": self.measured,
             "moving": self.moving, "unsaved": self.unsaved, "walk": self.walk, "cut": self.cut, "question": self.question, "answers": self.answers,
-            "book": self.book,
+            "book": self.book, "file": self.file, "shelf": self.shelf, "differences": self.differences,
             "evening": self.evening, "evening_wrong": self.evening_wrong, "to_tell": self.to_tell, "paper": self.paper,
             "error": self.error, "hash": self.hash, "hidden": self.hidden,
             "first_frame_ms": self.first_frame_ms, "moving_fps": self.moving_fps, "screenshot": self.screenshot,

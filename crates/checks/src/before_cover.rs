@@ -187,7 +187,7 @@ fn head(case: &Case, t: usize) -> Option<Finding> {
     let (tree, grades) = (&case.network.trees[t], &case.grades[t]);
     let inlets = || grades.lines.iter().map(|line| line.inlet).reduce(f64::max);
     let pieces = case.assembly.of_tree(tree, case.layout);
-    let highest = fittings::highest_fitting(pieces).or_else(inlets)?;
+    let highest = fittings::highest_fitting(pieces, case.catalog).or_else(inlets)?;
     let lowest = grades
         .lines
         .iter()

@@ -114,11 +114,22 @@ impl Assembly {
     }
 }
 
-/// The level of the highest fitting under the floor among some pieces, its middle, inches from finished floor: what the head
-/// of a water test is measured from. Fittings that stand in a riser are left out.
-pub fn highest_fitting<'a>(pieces: impl Iterator<Item = &'a Piece>) -> Option<f64> {
+/// How high the highest fitting under the floor reaches among some pieces, the rim of its hub, inches from finished floor:
+/// what the head of a water test is measured from. Fittings that stand in a riser are left out.
+pub fn highest_fitting<'a>(
+    pieces: impl Iterator<Item = &'a Piece>,
+    catalog: &Catalog,
+) -> Option<f64> {
     let under = pieces.filter(|piece| !piece.riser && piece.part().is_some());
-    under.map(|piece| piece.frame.at.z).reduce(f64::max)
+    let tubes = under.flat_map(|piece| crate::solid::piece_tubes(piece, catalog));
+    tubes.map(|tube| top(&tube)).reduce(f64::max)
+}
+
+/// The highest point of a tube with flat ends.
+fn top(tube: &crate::Tube) -> f64 {
+    let along = (tube.b - tube.a).normalize_or_zero();
+    let rise = (1.0 - along.z * along.z).max(0.0).sqrt();
+    tube.a.z.max(tube.b.z) + tube.radius * rise
 }
 
 /// An end of a piece: an index into [`crate::Assembly::pieces`] and which end.

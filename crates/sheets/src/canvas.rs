@@ -2,6 +2,7 @@
 
 use glam::DVec2;
 
+use crate::fonts::width;
 use crate::mark::{Ink, Mark, Part, Pen, Role, Style};
 
 /// Gathers the marks of a page, part by part.
@@ -122,13 +123,52 @@ impl Canvas {
             self.line(end - tick, end + tick, Pen::new(0.9, Ink::BLACK));
         }
         self.line(a, b, pen);
+        let base = dimension_words(from, to, off, words, style);
+        // Words that stand beyond the second tick stand on a line of their own.
+        if (base - (a + b) / 2.0).dot(along) > 1.0 {
+            let wide = width(style.face, style.size, words);
+            self.line(b, b + along * (wide + 2.0 * BEYOND), pen);
+        }
         let mut turn = -along.y.atan2(along.x).to_degrees();
         if turn > 90.0 + 1e-6 {
             turn -= 180.0;
         } else if turn <= -90.0 + 1e-6 {
             turn += 180.0;
         }
-        let up = DVec2::from_angle(-turn.to_radians()).perp() * -1.0;
-        self.text((a + b) / 2.0 + up * 2.6, words, style.middle().turned(turn));
+        self.text(base, words, style.middle().turned(turn));
     }
+}
+
+/// How far beyond its second tick a dimension's words begin, points.
+const BEYOND: f64 = 5.0;
+
+/// Where the words of a dimension stand, the middle of their base line: over the middle of the line, or beyond its second
+/// tick where they are longer than it.
+pub(crate) fn dimension_words(
+    from: DVec2,
+    to: DVec2,
+    off: f64,
+    words: &str,
+    style: Style,
+) -> DVec2 {
+    let along = (to - from).normalize_or_zero();
+    let (a, b) = (from - along.perp() * off, to - along.perp() * off);
+    let wide = width(style.face, style.size, words);
+    let middle = if wide + 6.0 > a.distance(b) {
+        b + along * (BEYOND + wide / 2.0)
+    } else {
+        (a + b) / 2.0
+    };
+    middle + dimension_up(along) * 2.6
+}
+
+/// The side of a dimension line on which its words stand: above it, or left of one that runs upright.
+fn dimension_up(along: DVec2) -> DVec2 {
+    let mut turn = -along.y.atan2(along.x).to_degrees();
+    if turn > 90.0 + 1e-6 {
+        turn -= 180.0;
+    } else if turn <= -90.0 + 1e-6 {
+        turn += 180.0;
+    }
+    DVec2::from_angle(-turn.to_radians()).perp() * -1.0
 }

@@ -79,6 +79,16 @@ pub(crate) fn wrap(face: Face, size: f64, words: &str, room: f64) -> Vec<String>
     lines
 }
 
+/// The longest of the words that `wrap` keeps whole, points. Names longer than a dimension's figures may be broken, so they
+/// count no further than that.
+pub(crate) fn longest_word(face: Face, size: f64, words: &str) -> f64 {
+    let most = width(face, size, "-100'-10 13/16\" E,");
+    let each = bound(words).into_iter();
+    each.map(|word| width(face, size, &word))
+        .fold(0.0, f64::max)
+        .min(most)
+}
+
 /// Words, with what must stay on one line as one: a whole number and its fraction (`10'-0 13/16"`), a distance and its side
 /// of the compass (`10'-0" E`).
 fn bound(words: &str) -> Vec<String> {

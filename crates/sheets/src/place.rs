@@ -27,7 +27,7 @@ const DIRECTIONS: usize = 16;
 /// What one line under a label costs, in points of distance.
 const CROSSED: f64 = 20.0;
 /// The same where lines are thick.
-const CROSSED_THICK: f64 = 45.0;
+const CROSSED_THICK: f64 = 70.0;
 /// The same for a name that can be done without, and the most it may cost.
 const UNBEARABLE: f64 = 60.0;
 /// What one faint line under a label costs: it gives way to the words, but they are easier to read beside it.

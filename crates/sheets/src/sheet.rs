@@ -288,6 +288,9 @@ impl<'a> Sheet<'a> {
         let base = DVec2::new(MARGIN, MARGIN + size * 1.5);
         self.canvas.text(base, words, title);
         self.canvas.begin(Role::Paragraph);
+        // Set smaller rather than cut, down to what can still be read.
+        let long = crate::fonts::width(Face::Regular, size, self.heads.purpose);
+        let size = size * (wide / long.max(1.0)).clamp(0.65, 1.0);
         let purpose = crate::fonts::cut(Face::Regular, size, self.heads.purpose, wide);
         self.canvas.text(
             DVec2::new(MARGIN, MARGIN + size * 3.0),

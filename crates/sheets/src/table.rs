@@ -3,7 +3,7 @@
 use glam::DVec2;
 
 use crate::canvas::Canvas;
-use crate::fonts::{ASCENT, Face, width, wrap};
+use crate::fonts::{ASCENT, Face, longest_word, width, wrap};
 use crate::mark::{Ink, Pen, Role, Style};
 
 /// Columns and rows. Every row has as many cells as there are columns.
@@ -112,28 +112,50 @@ impl Table {
             .enumerate()
             .map(|(n, column)| wanted(n, column))
             .collect();
-        narrow(&mut wides, room);
+        let least: Vec<f64> = self
+            .columns
+            .iter()
+            .enumerate()
+            .map(|(n, column)| self.least(n, column, size))
+            .collect();
+        narrow(&mut wides, &least, room);
         wides
+    }
+
+    /// What a column cannot do without: the longest of its words that are not broken, a dimension among them.
+    fn least(&self, n: usize, column: &Column, size: f64) -> f64 {
+        let words = |words: &str, face: Face| longest_word(face, size, words);
+        let cells = self.rows.iter().filter_map(|row| row.get(n));
+        let cells = cells.map(|cell| words(cell, face(column.bold)));
+        let longest = cells.fold(words(&column.head, Face::Bold), f64::max);
+        longest + 2.0 * PAD + 0.5
     }
 }
 
-/// Lowers the widest to a common width until all fit: a water level found by halving.
-fn narrow(wides: &mut [f64], room: f64) {
+/// Lowers the widest to a common width until all fit: a water level found by halving. None goes below what it cannot do
+/// without, unless all of that is too much.
+fn narrow(wides: &mut [f64], least: &[f64], room: f64) {
     if wides.iter().sum::<f64>() <= room {
         return;
     }
+    let bound = least.iter().sum::<f64>() <= room;
+    let lowered = |n: usize, wide: f64, level: f64| {
+        let least = if bound { least[n].min(wide) } else { 0.0 };
+        wide.min(level).max(least)
+    };
     let (mut low, mut high) = (0.0, room);
     for _ in 0..60 {
         let level = f64::midpoint(low, high);
-        let all: f64 = wides.iter().map(|wide| wide.min(level)).sum();
+        let each = wides.iter().enumerate();
+        let all: f64 = each.map(|(n, wide)| lowered(n, *wide, level)).sum();
         if all > room {
             high = level;
         } else {
             low = level;
         }
     }
-    for wide in wides {
-        *wide = wide.min(low);
+    for (n, wide) in wides.iter_mut().enumerate() {
+        *wide = lowered(n, *wide, low);
     }
 }
 
@@ -255,8 +277,12 @@ mod tests {
     #[test]
     fn a_table_too_wide_takes_from_its_widest_columns() {
         let mut wides = [50.0, 400.0, 300.0];
-        narrow(&mut wides, 450.0);
+        narrow(&mut wides, &[0.0; 3], 450.0);
         assert!((wides.iter().sum::<f64>() - 450.0).abs() < 1e-6);
         assert!((wides[0] - 50.0).abs() < 1e-9 && (wides[1] - wides[2]).abs() < 1e-6);
+        // A dimension is not broken for the sake of a name.
+        let mut wides = [50.0, 400.0, 300.0];
+        narrow(&mut wides, &[40.0, 100.0, 260.0], 450.0);
+        assert!((wides[2] - 260.0).abs() < 1e-9 && (wides[1] - 140.0).abs() < 1e-6);
     }
 }

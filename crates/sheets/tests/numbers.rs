@@ -165,16 +165,17 @@ fn a_trap_pit_is_deeper_than_its_trench() {
 #[test]
 fn the_push_on_the_lowest_cap() {
     // By hand: the highest fitting is the street eighth bend under the return of the kitchen's loop: the foot vent's axis
-    // there, -5.188 - 74.31/48 = -6.736, and (2.75 + 1.875) cos 45 = 3.27 up the wye: -3.47. 5 ft of head: water at 56.53.
-    // The outlet lies at -23.345: head 79.88 in = 6.66 ft, 2.89 psi by 0.4335; on 4.5 in outside, 15.90 sq in: 46 lb.
+    // there, -5.188 - 74.31/48 = -6.736, and (2.75 + 1.875) cos 45 = 3.27 up the wye: -3.47. Its hub stands upright: 1.125 to
+    // its stop and 0.6875 of socket, so its rim is at -1.653. 5 ft of head: water at 58.347. The outlet lies at -23.345:
+    // head 81.69 in = 6.81 ft, 2.95 psi by 0.4335; on 4.5 in outside, 15.90 sq in: 47 lb.
     let page = page(DEMO, "test");
-    assert_eq!(cell(&page, "Push, lb", "house drain outlet", "psi"), "2.89");
+    assert_eq!(cell(&page, "Push, lb", "house drain outlet", "psi"), "2.95");
     assert_eq!(
         cell(&page, "Push, lb", "house drain outlet", "Push, lb"),
-        "46"
+        "47"
     );
-    // A stub left 18 in over the floor: 56.53 - 18 = 38.53 in, 1.39 psi, 6 lb on 2.375 in.
-    assert_eq!(cell(&page, "Push, lb", "washer", "psi"), "1.39");
+    // A stub left 18 in over the floor: 58.35 - 18 = 40.35 in, 1.46 psi, 6 lb on 2.375 in.
+    assert_eq!(cell(&page, "Push, lb", "washer", "psi"), "1.46");
     assert_eq!(cell(&page, "Push, lb", "washer", "Push, lb"), "6");
     // The cleanout outside lies past the cap at the wall.
     assert_eq!(

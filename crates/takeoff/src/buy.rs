@@ -186,7 +186,7 @@ impl List<'_> {
                 Group::Test,
                 part,
                 *n,
-                "one a stub and one at the outlet; left on until the fixtures are set",
+                "one a stub, left on until the fixtures are set; one at the outlet, off when the test has passed",
             );
         }
         let Some(riser) = &takeoff.test_riser else {

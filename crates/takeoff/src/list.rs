@@ -211,7 +211,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         soil_gas: soil_gas(layout),
         flanges: flanges(layout, assembly),
         collars: collars(layout, assembly),
-        test_riser: test_riser(assembly, shop),
+        test_riser: test_riser(assembly, catalog, shop),
         boots: boots(assembly),
         soil_gas_parts: soil_gas_parts(layout, catalog),
         order: benches(assembly, catalog, shop),
@@ -504,8 +504,8 @@ fn collars(layout: &Layout, assembly: &Assembly) -> usize {
     over.count()
 }
 
-fn test_riser(assembly: &Assembly, shop: &Shop) -> Option<TestRiser> {
-    let highest = fittings::highest_fitting(assembly.pieces.iter())?;
+fn test_riser(assembly: &Assembly, catalog: &Catalog, shop: &Shop) -> Option<TestRiser> {
+    let highest = fittings::highest_fitting(assembly.pieces.iter(), catalog)?;
     let stubs = assembly
         .stubs
         .iter()

@@ -23,6 +23,8 @@ const NEAR: f64 = 63.0;
 const AROUND: f64 = 20.0;
 /// Room round the drawing for the lines that tell how far apart stubs stand, points.
 const ROUND: f64 = 62.0;
+/// The same above it and left of it.
+const ABOVE: f64 = 30.0;
 /// How far off the frame such a line stands, points: the first where it has room.
 const CHAINED: [f64; 3] = [14.0, 28.0, 42.0];
 /// How far beside its stub a line to a wall's face stands, points.
@@ -135,7 +137,7 @@ fn draw(
     size: f64,
 ) -> Vec<String> {
     let (low, high) = window(outcome, stubs);
-    let view = View::fitting(low, high, area.inset(ROUND));
+    let view = View::fitting(low, high, room_in(area));
     let mut placer = Placer::new(area);
     house(canvas, &view, outcome, (low, high), &mut placer);
     pipes(canvas, &view, outcome, (low, high), &mut placer);
@@ -168,7 +170,15 @@ fn draw(
     placer.left_out()
 }
 
-/// Lines under and left of the drawing from stub to stub, each way on its own.
+/// Where the drawing itself may stand: room is kept under it and right of it for its lines.
+fn room_in(area: Area) -> Area {
+    Area {
+        at: area.at + ABOVE,
+        size: (area.size - ABOVE - ROUND).max(DVec2::ONE),
+    }
+}
+
+/// Lines under and right of the drawing from stub to stub, each way on its own.
 fn chains(
     canvas: &mut Canvas,
     view: &View,
@@ -231,8 +241,8 @@ fn dimensioned(
     let along = (to - from).normalize_or_zero().abs();
     let half = along * wide + left.abs() * (style.size * 0.5 + 2.0);
     for off in offs {
-        let over = left * *off + up(to - from) * (style.size * 0.4 + 2.6);
-        let middle = (from + to) / 2.0 + over;
+        let base = crate::canvas::dimension_words(from, to, *off, words, style);
+        let middle = base + up(to - from) * (style.size * 0.4);
         if placer.is_free(middle - half, middle + half) {
             canvas.dimension(from, to, *off, words, style);
             placer.take(middle - half, middle + half);

@@ -13,7 +13,7 @@ use units::{Id, feet_inches, inches_text};
 
 use super::{
     content::{Block, Figure, Pen, Sheet, Table},
-    house::{about, height, lying_vents, place, plan},
+    house::{about, height, lying_vents, place, plan, pointed_at},
 };
 
 /// Layers of backfill, inches (2018 IRC P2604.3, read).
@@ -139,10 +139,7 @@ fn drawing(outcome: &Outcome) -> Figure {
     );
     for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
         figure.stroke(run.path.points().iter().copied(), Pen::Bold);
-        figure.word(
-            run.path.point_at(run.path.length() / 2.0),
-            run.id.to_string(),
-        );
+        figure.word(pointed_at(outcome, run), run.id.to_string());
         figure.dot(run.path.outlet(), "");
     }
     for vent in lying_vents(outcome) {

@@ -188,12 +188,22 @@ fn tied(fixed: &[Fixed], reached: Option<Reached>, length: fn(f64) -> String) ->
 
 /// A place in plan: so far east and so far north of the form's south-west corner.
 pub(super) fn place(at: DVec2) -> String {
-    format!("{} E, {} N", feet_inches(at.x, 16), feet_inches(at.y, 16))
+    sided(at, 16)
+}
+
+/// So far east or west, north or south: a minus would be lost beside a foot mark.
+fn sided(at: DVec2, parts: u32) -> String {
+    let side = |by: f64, more: &str, less: &str| {
+        let told = feet_inches(by.abs(), parts);
+        let none = told == feet_inches(0.0, parts);
+        format!("{told} {}", if by < 0.0 && !none { less } else { more })
+    };
+    format!("{}, {}", side(at.x, "E", "W"), side(at.y, "N", "S"))
 }
 
 /// The same as a shovel needs it, to the inch.
 pub(super) fn about(at: DVec2) -> String {
-    format!("{} E, {} N", feet_inches(at.x, 1), feet_inches(at.y, 1))
+    sided(at, 1)
 }
 
 /// A stub's name on the pages, as in the field book: `hall tub`, `hall tub vent`.
@@ -269,6 +279,23 @@ pub(super) fn plan(outcome: &Outcome, caption: &str, high: f64) -> Figure {
         figure.stroke(run.path.points().iter().copied(), Pen::Faint);
     }
     figure
+}
+
+/// A place on a run to point at: as near its middle as may be, and no stub stands there.
+pub(super) fn pointed_at(outcome: &Outcome, run: &network::Run) -> DVec2 {
+    let long = run.path.length();
+    let at = |part: f64| run.path.point_at(long * part);
+    let free = |point: &DVec2| {
+        let stubs = outcome.assembly.stubs.iter();
+        let away = stubs.map(|stub| stub.at.distance(*point));
+        away.fold(f64::INFINITY, f64::min) > 9.0
+    };
+    let parts = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8];
+    parts
+        .map(at)
+        .into_iter()
+        .find(free)
+        .unwrap_or_else(|| at(0.5))
 }
 
 /// A vent that lies under the floor on its way to its wall.

@@ -6,7 +6,7 @@ use glam::DVec2;
 use units::{Grade, Size, feet_inches};
 
 use super::Job;
-use super::house::{name, ways_out};
+use super::house::{name, pointed_at, ways_out};
 use crate::canvas::Canvas;
 use crate::mark::{Ink, Page, Pen, Style};
 use crate::place::Placer;
@@ -331,7 +331,7 @@ fn run_labels(outcome: &Outcome) -> Vec<RunLabel> {
                 feet_inches(line.outlet, 16)
             );
             labels.push(RunLabel {
-                middle: run.path.point_at(run.path.length() / 2.0),
+                middle: pointed_at(outcome, run),
                 lines: [run.id.to_string(), says, inverts],
             });
         }

@@ -97,7 +97,7 @@ fn before(outcome: &Outcome, takeoff: &Takeoff) -> Vec<String> {
         "Test water left in, its level marked; a drop while concrete goes in shows a hit. Not in freezing weather".into(),
         "Every stub measured by two tapes and written under Before".into(),
         "Heights read again after the mesh is in; strings show the concrete's top".into(),
-        "After: pour a bucket in at each stub and see a bucket come out; a leak test alone does not show concrete in a pipe".into(),
+        "After: pour a bucket in at each stub and see it come out where the drain leaves, its cap off; a leak test alone does not show concrete in a pipe".into(),
     ];
     ticks.extend(flush(outcome));
     ticks

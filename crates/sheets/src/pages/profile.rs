@@ -20,7 +20,7 @@ use crate::view::View;
 /// Height of the drawing as a part of the page's room.
 const DRAWN: f64 = 0.56;
 /// The least of it, before the stations go on over the page.
-const LEAST_DRAWN: f64 = 0.38;
+const LEAST_DRAWN: f64 = 0.34;
 /// Height of a row of stations, in sizes of the letters.
 const ROW: f64 = 1.85;
 /// Room kept round the drawing for labels, points.

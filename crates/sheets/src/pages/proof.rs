@@ -71,7 +71,9 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
         )];
     };
     let inlets = || grades.lines.iter().map(|line| line.inlet).reduce(f64::max);
-    let Some(highest) = fittings::highest_fitting(pieces(outcome, t)).or_else(inlets) else {
+    let Some(highest) =
+        fittings::highest_fitting(pieces(outcome, t), &outcome.catalog).or_else(inlets)
+    else {
         return Vec::new();
     };
     let water = highest + head.value * 12.0;
@@ -123,7 +125,10 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
     });
     let stand = gallons(outcome.catalog.pipe(bore).id_average, long);
     let here = riser.filter(|riser| belongs(outcome, t, riser.of));
-    let stands = here.map_or(String::new(), |riser| {
+    let none = || {
+        " No stub of this drain stands open for it: ask how the inspector wants this drain filled and tested.".into()
+    };
+    let stands = here.map_or_else(none, |riser| {
         let stub = riser.of.name(&riser.id);
         format!(
             " The stand pipe goes on the stub of {stub}, in place of its cap, {} long.",
@@ -133,7 +138,7 @@ fn drain(outcome: &Outcome, riser: Option<&TestRiser>, t: usize) -> Vec<Block> {
     vec![
         Block::Heading(format!("Caps and water: {}", drain.id)),
         Block::Text(format!(
-            "Water stands {} ft over the highest fitting ({}): its level is {} from finished floor, so the stand pipe reaches \
+            "Water stands {} ft over the highest fitting (its rim at {}): its level is {} from finished floor, so the stand pipe reaches \
              that high.{stands} It stands {minutes} minutes with no drop. Source: {}. Other editions and towns ask otherwise: ask. \
              The push is on the outside of the pipe, as for a cap.",
             head.value,

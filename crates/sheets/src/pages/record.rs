@@ -8,7 +8,7 @@ use units::{feet_inches, inches_text};
 
 use super::{
     content::{Block, Figure, Pen, Sheet, Table},
-    house::{height, lying_vents, name, place, plan, size},
+    house::{height, lying_vents, name, place, plan, pointed_at, size},
 };
 
 /// How much of the line outside is drawn, inches.
@@ -60,10 +60,7 @@ fn drawing(outcome: &Outcome) -> Figure {
     );
     for run in outcome.network.trees.iter().flat_map(|tree| &tree.runs) {
         figure.stroke(run.path.points().iter().copied(), Pen::Bold);
-        figure.word(
-            run.path.point_at(run.path.length() / 2.0),
-            run.id.to_string(),
-        );
+        figure.word(pointed_at(outcome, run), run.id.to_string());
     }
     for vent in lying_vents(outcome) {
         figure.stroke(vent.axis.iter().map(|at| at.truncate()), Pen::Bold);

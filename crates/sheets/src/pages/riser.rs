@@ -90,15 +90,48 @@ fn load(tree: &network::Tree, rules: &codes::Rules) -> String {
     )
 }
 
-/// How far the house is turned before it is looked at, degrees. True isometric is 45, where a run at 45 degrees would be
-/// drawn upright and taken for a riser.
-const TURNED: f64 = 28.0;
+/// How far the house is turned before it is looked at, degrees: the most that keeps uprights apart. True isometric is
+/// 45, where a run at 45 degrees would be drawn upright and taken for a riser.
+const TURNS: std::ops::RangeInclusive<i32> = 16..=29;
+/// How far apart uprights are told from one another, inches of the house.
+const APART: f64 = 5.0;
 /// How far the eye looks down, degrees.
 const DOWN: f64 = 32.0;
 
+/// The turn, degrees, at which no two of these uprights are drawn over one another, as far as may be.
+fn best_turn(uprights: &[DVec2]) -> f64 {
+    let apart = |degrees: i32| {
+        let turn = DVec2::from_angle(f64::from(degrees).to_radians());
+        let mut across: Vec<f64> = uprights.iter().map(|at| turn.rotate(*at).x).collect();
+        across.sort_by(f64::total_cmp);
+        let gaps = across.windows(2).map(|pair| pair[1] - pair[0]);
+        gaps.fold(f64::INFINITY, f64::min)
+    };
+    let wide = TURNS.rev().find(|turn| apart(*turn) > APART);
+    let best = wide.or_else(|| TURNS.max_by(|a, b| apart(*a).total_cmp(&apart(*b))));
+    f64::from(best.unwrap_or(*TURNS.start()))
+}
+
+/// Where strokes stand upright, each place once.
+fn uprights(strokes: &[Stroke]) -> Vec<DVec2> {
+    let legs = strokes.iter().flat_map(|stroke| stroke.points.windows(2));
+    let upright = legs.filter(|leg| {
+        leg[0].truncate().distance(leg[1].truncate()) < 1e-6
+            && (leg[0].z - leg[1].z).abs() > RISER / 2.0
+    });
+    let mut places: Vec<DVec2> = Vec::new();
+    for leg in upright {
+        let at = leg[0].truncate();
+        if places.iter().all(|other| other.distance(at) > 1e-6) {
+            places.push(at);
+        }
+    }
+    places
+}
+
 /// House to paper: verticals upright, y down the page.
-fn isometric(at: DVec3) -> DVec2 {
-    let turned = DVec2::from_angle(TURNED.to_radians()).rotate(at.truncate());
+fn isometric(at: DVec3, turned: f64) -> DVec2 {
+    let turned = DVec2::from_angle(turned.to_radians()).rotate(at.truncate());
     DVec2::new(
         turned.x,
         -turned.y * DOWN.to_radians().sin() - at.z * LIFT * DOWN.to_radians().cos(),
@@ -120,11 +153,12 @@ struct Named {
 
 fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<String> {
     let (strokes, named) = (strokes(outcome), named(outcome));
+    let turned = best_turn(&uprights(&strokes));
     let all = || {
         strokes
             .iter()
             .flat_map(|stroke| &stroke.points)
-            .map(|at| isometric(*at))
+            .map(|at| isometric(*at, turned))
     };
     let none = (DVec2::INFINITY, DVec2::NEG_INFINITY);
     let (low, high) = all().fold(none, |(low, high), p| (low.min(p), high.max(p)));
@@ -134,8 +168,8 @@ fn draw(canvas: &mut Canvas, area: Area, outcome: &Outcome, size: f64) -> Vec<St
     let room = area.inset(46.0);
     let each = (room.size / (high - low).max(DVec2::ONE)).min_element();
     let middle = (low + high) / 2.0;
-    let on = |at: DVec3| room.at + room.size / 2.0 + (isometric(at) - middle) * each;
-    let mut placer = Placer::new(area).breaking_lines();
+    let on = |at: DVec3| room.at + room.size / 2.0 + (isometric(at, turned) - middle) * each;
+    let mut placer = Placer::new(area).breaking_lines().thick_lines();
     for stroke in &strokes {
         let points: Vec<DVec2> = stroke.points.iter().map(|at| on(*at)).collect();
         placer.avoid(&points);

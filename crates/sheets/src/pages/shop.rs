@@ -276,9 +276,13 @@ fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Be
     } else {
         ""
     };
+    let test = bench.home.filter(|_| after_the_test(outcome, bench)).map_or(String::new(), |j| {
+        let near = &takeoff.labels[outcome.assembly.joints[j].near.0];
+        format!(" Not before the water test has passed: until then the test's cap closes {near} there.")
+    });
     let sleeve = through_sleeve(outcome, takeoff, bench).unwrap_or_default();
     format!(
-        "Assembly A{} of {count}, {}, {} long, {:.0} lb. {home}{last}{sleeve} Made by ________  checked by ________  date ________",
+        "Assembly A{} of {count}, {}, {} long, {:.0} lb. {home}{last}{test}{sleeve} Made by ________  checked by ________  date ________",
         n + 1,
         if bench.pieces.len() == 1 {
             "one piece".into()
@@ -288,6 +292,23 @@ fn head(outcome: &Outcome, takeoff: &Takeoff, n: usize, count: usize, bench: &Be
         feet_inches(bench.length, 4),
         bench.weight
     )
+}
+
+/// Whether an assembly goes on where the cap of the water test sits: on the pipe that has come through the foundation.
+fn after_the_test(outcome: &Outcome, bench: &Bench) -> bool {
+    let near = bench.home.map(|j| outcome.assembly.joints[j].near.0);
+    let Some(near) = near.filter(|near| !bench.pieces.contains(near)) else {
+        return false;
+    };
+    let (a, b) = ends(outcome, &outcome.assembly.pieces[near]);
+    let mut drains = outcome.layout.drains.iter();
+    let passes =
+        drains.any(|drain| stands_out(a.truncate(), b.truncate(), drain.exit.at).is_some());
+    let outside = bench.pieces.iter().any(|p| {
+        let id = &outcome.assembly.pieces[*p].id;
+        outcome.layout.drains.iter().any(|drain| drain.id == *id)
+    });
+    passes && outside
 }
 
 /// What to do first where a pipe of the assembly lies in a sleeve of the foundation, and how far that pipe then stands out.

@@ -176,14 +176,8 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
             .map(|along| crate::section_cut::cut(&desk.house, along).says),
         book: desk.book.open.then(|| book(&desk.book)),
         file: desk.file.clone(),
-        shelf: desk.shelf.open.then(|| {
-            let names = desk.shelf.at_hand.iter();
-            names.map(|path| crate::window::name_of(path)).collect()
-        }),
-        differences: desk.shelf.compared.as_ref().map(|compared| {
-            let all = compared.differences.iter();
-            all.map(|difference| difference.says.clone()).collect()
-        }),
+        shelf: desk.shelf.open.then(|| shelf(desk)),
+        differences: differences(desk),
         measured: desk
             .measure
             .kept
@@ -201,6 +195,17 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
         moving_fps: None,
         screenshot: None,
     }
+}
+
+fn shelf(desk: &Desk) -> Vec<String> {
+    let names = desk.shelf.at_hand.iter();
+    names.map(|path| crate::window::name_of(path)).collect()
+}
+
+fn differences(desk: &Desk) -> Option<Vec<String>> {
+    let compared = desk.shelf.compared.as_ref()?;
+    let all = compared.differences.iter();
+    Some(all.map(|difference| difference.says.clone()).collect())
 }
 
 fn question(desk: &Desk) -> Option<String> {

@@ -90,26 +90,28 @@ fn load(tree: &network::Tree, rules: &codes::Rules) -> String {
     )
 }
 
-/// How far the house is turned before it is looked at, degrees: the most that keeps uprights apart. True isometric is
+/// How far the house is turned before it is looked at, degrees: as keeps uprights apart. True isometric is
 /// 45, where a run at 45 degrees would be drawn upright and taken for a riser.
 const TURNS: std::ops::RangeInclusive<i32> = 16..=29;
 /// How far apart uprights are told from one another, inches of the house.
-const APART: f64 = 5.0;
+const APART: f64 = 3.0;
+/// Uprights nearer than this in plan are drawn near one another from anywhere, inches.
+const CLOSE: f64 = 24.0;
 /// How far the eye looks down, degrees.
 const DOWN: f64 = 32.0;
 
-/// The turn, degrees, at which no two of these uprights are drawn over one another, as far as may be.
+/// The turn, degrees, at which the fewest of these uprights are drawn over one another; of equals the largest.
 fn best_turn(uprights: &[DVec2]) -> f64 {
-    let apart = |degrees: i32| {
-        let turn = DVec2::from_angle(f64::from(degrees).to_radians());
-        let mut across: Vec<f64> = uprights.iter().map(|at| turn.rotate(*at).x).collect();
-        across.sort_by(f64::total_cmp);
-        let gaps = across.windows(2).map(|pair| pair[1] - pair[0]);
-        gaps.fold(f64::INFINITY, f64::min)
+    let pairs = || (0..uprights.len()).flat_map(|n| (0..n).map(move |m| (n, m)));
+    let over = |degrees: &i32| {
+        let turn = DVec2::from_angle(f64::from(*degrees).to_radians());
+        let across = |n: usize| turn.rotate(uprights[n]).x;
+        // Those that stand close in the house stand close on the paper.
+        let far = pairs().filter(|(n, m)| uprights[*n].distance(uprights[*m]) > CLOSE);
+        far.filter(|(n, m)| (across(*n) - across(*m)).abs() < APART)
+            .count()
     };
-    let wide = TURNS.rev().find(|turn| apart(*turn) > APART);
-    let best = wide.or_else(|| TURNS.max_by(|a, b| apart(*a).total_cmp(&apart(*b))));
-    f64::from(best.unwrap_or(*TURNS.start()))
+    f64::from(TURNS.rev().min_by_key(over).unwrap_or(*TURNS.start()))
 }
 
 /// Where strokes stand upright, each place once.

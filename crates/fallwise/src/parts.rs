@@ -382,7 +382,26 @@ fn assembly(out: &mut String, house: &House, n: usize, bench: &Bench) {
         };
         let clock = house.takeoff.clocks.iter().find(|mark| mark.piece == p);
         let clock = clock.map_or(String::new(), |mark| format!(": {}", mark.says()));
-        line!(out, "      {:<5} {what}{clock} ({})", labels[p], piece.id);
+        let mut joints = house.outcome.assembly.joints.iter();
+        let on = bench
+            .bench_joints
+            .iter()
+            .any(|j| house.outcome.assembly.joints[*j].far.0 == p);
+        let into = joints
+            .find(|joint| on && joint.far.0 == p)
+            .map_or_else(String::new, |joint| {
+                format!(
+                    ", on the {} of {}",
+                    joint.near.1.word(),
+                    labels[joint.near.0]
+                )
+            });
+        line!(
+            out,
+            "      {:<5} {what}{into}{clock} ({})",
+            labels[p],
+            piece.id
+        );
     }
 }
 

@@ -7,7 +7,7 @@ use layout::JoinChoice;
 use network::{Join, Network, Run, Start, Tree};
 use units::{SAME_LENGTH, Size};
 
-use crate::arm;
+use crate::{arm, double};
 
 /// What was chosen at every join: `trees[tree][run]`, `None` for a trunk.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -36,14 +36,32 @@ pub struct Joint {
 /// - **Dropped**: the same, rolled by more than 45 degrees up to upright.
 ///
 /// A plan angle for which no bend has a roll leaves only the flat join open. So does a branch that carries on a run's bare
-/// end.
-pub fn choose(network: &Network, catalog: &Catalog, _rules: &Rules) -> Joints {
+/// end, and so do two branches from opposite sides, so near to one another that only a double wye takes both: rolling one of
+/// its branches up rolls the other down. Where an invert is told at the start of either, that decides.
+pub fn choose(network: &Network, catalog: &Catalog, rules: &Rules) -> Joints {
     let trees = network.trees.iter().map(|tree| {
         let joint = |run: &Run| run.join.map(|join| joint(catalog, tree, run, join));
-        tree.runs.iter().map(joint).collect()
+        let mut joints: Vec<Option<Joint>> = tree.runs.iter().map(joint).collect();
+        for pair in double::doubles(catalog, rules, tree) {
+            let both = pair.arms.map(|arm| arm.child);
+            if both
+                .iter()
+                .all(|child| tree.runs[*child].start_invert.is_none())
+            {
+                both.into_iter()
+                    .for_each(|child| only_flat(&mut joints[child]));
+            }
+        }
+        joints
     });
     Joints {
         trees: trees.collect(),
+    }
+}
+
+fn only_flat(joint: &mut Option<Joint>) {
+    if let Some(joint) = joint {
+        joint.windows.retain(|window| window.kind == JoinKind::Flat);
     }
 }
 

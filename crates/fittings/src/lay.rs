@@ -10,7 +10,7 @@ use crate::{
 };
 
 /// A street end this near the hub's stop is home, inches.
-const HOME: f64 = 1.0 / 16.0;
+pub(crate) const HOME: f64 = 1.0 / 16.0;
 
 /// Everything laid so far.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -221,7 +221,8 @@ impl Layer<'_> {
         let tail = match outlet.kind {
             EndKind::Spigot | EndKind::Thread => tail,
             EndKind::Hub | EndKind::Insert | EndKind::Ring => {
-                self.pipe(who, tail, stop, outlet, flow, frame.at)
+                let opposed = self.opposed(&tail, part, &frame);
+                self.pipe(who, tail, stop, outlet, flow, frame.at, opposed)
             }
         };
         let piece = self.push(Piece {
@@ -249,7 +250,22 @@ impl Layer<'_> {
         next.map_or(tail, |inlet| open_at(piece, &frame, inlet))
     }
 
+    /// Whether the fitting before this one and this one are wyes whose branches look to opposite sides, so that a double wye
+    /// could take both.
+    fn opposed(&self, tail: &Open, part: Part, frame: &Frame) -> bool {
+        let before = tail.end.map(|(piece, _)| &self.out.pieces[piece]);
+        let wye = |part: Option<Part>| part.is_some_and(|part| part.pattern == Pattern::Wye);
+        before.is_some_and(|piece| {
+            let both = wye(piece.part()) && wye(Some(part));
+            both && piece.frame.y.truncate().dot(frame.y.truncate()) < -0.5
+        })
+    }
+
     /// Pipe from the open end to a hub's stop; bushings first where the open end is larger.
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the two fittings it lies between, and what may be told of them"
+    )]
     fn pipe(
         &mut self,
         who: &Who,
@@ -258,9 +274,10 @@ impl Layer<'_> {
         hub: &End,
         flow: DVec3,
         centre: DVec3,
+        opposed: bool,
     ) -> Open {
         let tail = self.reduced(who, tail, hub.size, flow);
-        self.room(who, &tail, stop, hub, flow, centre);
+        self.room(who, &tail, stop, hub, flow, (centre, opposed));
         self.cut(who, tail, stop, &hub.take_off, flow, false)
     }
 
@@ -590,7 +607,15 @@ impl Layer<'_> {
     }
 
     /// Tells of a pipe too short for its sockets, or of fittings in each other's place, with what would do.
-    fn room(&mut self, who: &Who, tail: &Open, stop: DVec3, hub: &End, flow: DVec3, centre: DVec3) {
+    fn room(
+        &mut self,
+        who: &Who,
+        tail: &Open,
+        stop: DVec3,
+        hub: &End,
+        flow: DVec3,
+        (centre, opposed): (DVec3, bool),
+    ) {
         let pipe = self.catalog.pipe(hub.size);
         let least = pipe.shortest_piece();
         let length = (tail.at - stop).dot(flow);
@@ -606,8 +631,13 @@ impl Layer<'_> {
         } else {
             "farther apart"
         };
+        let double = if opposed {
+            ", or bring both branches in flat to one point, where a double wye takes them"
+        } else {
+            ""
+        };
         let would_do = format!(
-            "move them {move_pipe} farther apart, or put a street end into the hub with the two {move_street} {closer}"
+            "move them {move_pipe} farther apart, or put a street end into the hub with the two {move_street} {closer}{double}"
         );
         let (kind, says) = if length < 0.0 {
             (

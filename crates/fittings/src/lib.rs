@@ -8,6 +8,7 @@
 mod arm;
 mod body;
 mod choose;
+mod double;
 mod fit;
 mod frame;
 mod ground;

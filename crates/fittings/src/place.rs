@@ -13,6 +13,7 @@ use units::{Id, SAME_LENGTH, Size};
 use crate::{
     Assembly, Closure, Flow, StubOf, TroubleKind, What,
     arm::{self, Arm},
+    double::{self, Double},
     fit::{outward, over},
     lay::{Laid, Layer, Make, Node, Open, Stand, Wait, Who},
     piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN, STAKED_FROM},
@@ -66,6 +67,7 @@ pub(crate) fn place(
         opens: BTreeMap::new(),
         arms: BTreeMap::new(),
         standing: Standing::of(network, layout),
+        doubles: Vec::new(),
         laid: Vec::new(),
         roots: Vec::new(),
     };
@@ -108,6 +110,8 @@ struct Placer<'a> {
     /// The bend behind a cleanout's wye, until it is laid.
     arms: BTreeMap<usize, Arm>,
     standing: Standing,
+    /// Double wyes of the tree being laid.
+    doubles: Vec<Double>,
     laid: Vec<Vec<bool>>,
     roots: Vec<Root>,
 }
@@ -155,6 +159,7 @@ struct Stop {
 impl Placer<'_> {
     fn tree(&mut self, t: usize, tree: &Tree, grades: &Grades) {
         self.opens.clear();
+        self.doubles = double::doubles(self.catalog, self.rules, tree);
         let mut children: Vec<Vec<usize>> = vec![Vec::new(); tree.runs.len()];
         for (r, run) in tree.runs.iter().enumerate() {
             if let Some(join) = run.join {
@@ -226,7 +231,13 @@ impl Placer<'_> {
         let entry = carried.remove(&r);
         let mut stops = self.corners(t, r, run, entry.as_ref(), &who);
         let on = Self::going_on(tree, run, children);
-        for &child in children.iter().filter(|c| Some(**c) != on) {
+        let mut comers: Vec<usize> = children
+            .iter()
+            .copied()
+            .filter(|c| Some(*c) != on)
+            .collect();
+        self.double_wyes((t, r), tree, &mut comers, carried, &mut stops);
+        for child in comers {
             if let Some(arm) = self.join_arm(t, tree, child) {
                 self.stop_for(t, r, tree, run, child, &arm, &mut stops);
                 carried.insert(child, arm);
@@ -246,7 +257,6 @@ impl Placer<'_> {
         stops.sort_by(|a, b| a.station.total_cmp(&b.station));
         let mut nodes: Vec<Node> = stops.into_iter().map(|stop| stop.node).collect();
         let ends = self.upstream_end(t, r, run, on.is_some(), &mut nodes);
-        let nodes = self.twice_wyes(nodes);
         let (tail, waits) = self.layer.chain(&who, open, &nodes, ends);
         self.opens.extend(waits);
         match on {
@@ -668,57 +678,58 @@ impl Placer<'_> {
         stops.push(Stop { station, node });
     }
 
-    /// Two equal wyes at one place, opposite each other, are one double wye where that is made.
-    fn twice_wyes(&self, nodes: Vec<Node>) -> Vec<Node> {
-        let mut out: Vec<Node> = Vec::new();
-        for node in nodes {
-            let merged = out.last().and_then(|last| self.double(last, &node));
-            match merged {
-                Some(double) => {
-                    out.pop();
-                    out.push(double);
-                }
-                None => out.push(node),
+    /// One double wye for two branches from opposite sides, where both come in flat; the branches are taken out of
+    /// `children`.
+    fn double_wyes(
+        &self,
+        (t, r): (usize, usize),
+        tree: &Tree,
+        children: &mut Vec<usize>,
+        carried: &mut BTreeMap<usize, Arm>,
+        stops: &mut Vec<Stop>,
+    ) {
+        for double in self.doubles.iter().filter(|double| double.parent == r) {
+            let both = double.arms.map(|arm| arm.child);
+            if !both.iter().all(|child| self.lies_flat(t, tree, *child)) {
+                continue;
             }
+            let run = &tree.runs[r];
+            let (station, part) = (double.station, double.part);
+            let (at, f) = (self.axis(t, r, run, station), self.flow(t, r, run, station));
+            let left = DVec3::Z.cross(f).normalize_or_zero();
+            let toward = [left, -left].map(|y| (y - f) * std::f64::consts::FRAC_1_SQRT_2);
+            for (arm, toward) in double.arms.iter().zip(toward) {
+                let crossing = tree.runs[arm.child].join.map_or(station, |join| join.at);
+                let arm_there = Arm {
+                    shift: crossing - station,
+                    wye: part,
+                    toward,
+                    bend: arm.length.map(|length| at + toward * length),
+                    street: arm.street,
+                };
+                carried.insert(arm.child, arm_there);
+            }
+            let [left, right] = both.map(Wait::Run);
+            let node = Node {
+                at,
+                make: Make::Fitting {
+                    part,
+                    toward: toward[0],
+                },
+                size: run.size_at(station),
+                waits: vec![(EndName::Branch, left), (EndName::OtherBranch, right)],
+            };
+            stops.push(Stop { station, node });
+            children.retain(|child| !both.contains(child));
         }
-        out
     }
 
-    fn double(&self, a: &Node, b: &Node) -> Option<Node> {
-        let (
-            Make::Fitting { part, toward },
-            Make::Fitting {
-                part: other,
-                toward: across,
-            },
-        ) = (&a.make, &b.make)
-        else {
-            return None;
-        };
-        let opposite = (*toward + *across)
-            .truncate()
-            .normalize_or_zero()
-            .dot(toward.truncate().normalize_or_zero())
-            > 0.69;
-        let mirror = toward.dot(*across).abs() < 0.02 && opposite;
-        let a_pattern = part.pattern;
-        let part = Part {
-            pattern: Pattern::DoubleWye,
-            ..*part
-        };
-        let same = part.sizes == other.sizes
-            && a_pattern == Pattern::Wye
-            && other.pattern == Pattern::Wye
-            && a.at.distance(b.at) < 1.0 / 16.0;
-        let made = self.catalog.find(part.pattern, part.sizes).is_ok();
-        let (&(_, first), &(_, second)) = (a.waits.first()?, b.waits.first()?);
-        (mirror && same && made).then(|| Node {
-            make: Make::Fitting {
-                part,
-                toward: *toward,
-            },
-            waits: vec![(EndName::Branch, first), (EndName::OtherBranch, second)],
-            ..a.clone()
+    /// Whether a branch's axis meets that of its run at the solved levels.
+    fn lies_flat(&self, t: usize, tree: &Tree, child: usize) -> bool {
+        let run = &tree.runs[child];
+        run.join.is_some_and(|join| {
+            let crossing = self.axis(t, join.parent, &tree.runs[join.parent], join.at);
+            (self.axis(t, child, run, 0.0).z - crossing.z).abs() < FLAT
         })
     }
 

@@ -40,6 +40,8 @@ pub struct ClockMark {
     pub end: EndName,
     /// The hour, to the quarter: 12 is up. For a fitting that stands upright 12 is north.
     pub hour: f64,
+    /// The hour of the other branch of a double fitting.
+    pub other_hour: Option<f64>,
     /// Seen looking upstream into its outlet; an upright one is seen from above.
     pub upright: bool,
     /// It stands with its outlet upstream, as the wye of a cleanout that cleans upstream: seen looking downstream into it.
@@ -47,15 +49,8 @@ pub struct ClockMark {
 }
 
 impl ClockMark {
-    /// The mark in words: `branch at 10:30, looking upstream`.
+    /// The mark in words: `branch at 10:30, looking upstream`; `branch at 9 o'clock, other branch at 3 o'clock, ...`.
     pub fn says(&self) -> String {
-        let whole = self.hour.floor();
-        let quarters = ((self.hour - whole) * 4.0).round();
-        let past = if quarters == 0.0 {
-            " o'clock".to_owned()
-        } else {
-            format!(":{:.0}", quarters * 15.0)
-        };
         let from = if self.upright {
             "from above, 12 is north"
         } else if self.about {
@@ -63,7 +58,21 @@ impl ClockMark {
         } else {
             "looking upstream, 12 is up"
         };
-        format!("{} at {whole:.0}{past}, {from}", self.end.word())
+        let at = |end: EndName, hour| format!("{} at {}, ", end.word(), clock_words(hour));
+        let other = self.other_hour.map(|hour| at(EndName::OtherBranch, hour));
+        let branch = at(self.end, self.hour);
+        format!("{branch}{}{from}", other.unwrap_or_default())
+    }
+}
+
+/// An hour as it is said: `9 o'clock`, `10:30`.
+fn clock_words(hour: f64) -> String {
+    let whole = hour.floor();
+    let quarters = ((hour - whole) * 4.0).round();
+    if quarters == 0.0 {
+        format!("{whole:.0} o'clock")
+    } else {
+        format!("{whole:.0}:{:.0}", quarters * 15.0)
     }
 }
 
@@ -197,8 +206,6 @@ fn clock(p: usize, piece: &Piece, catalog: &Catalog) -> Option<ClockMark> {
         (false, None) if part.pattern == Pattern::PTrap => EndName::Inlet,
         (false, None) => return None,
     };
-    let (_, outward) = piece.end(end, catalog)?;
-    let way = piece.frame.turned(outward.to_array());
     let view = -piece.frame.x;
     let upright = view.z.abs() > 0.8;
     let right = if upright {
@@ -208,12 +215,18 @@ fn clock(p: usize, piece: &Piece, catalog: &Catalog) -> Option<ClockMark> {
     };
     // Across the joint: of a pipe that climbs, the twelve of its end leans back with it.
     let up = if upright { DVec3::Y } else { right.cross(view) };
-    let hour = way.dot(right).atan2(way.dot(up)).to_degrees() / 30.0;
-    let hour = ((hour * 4.0).round() / 4.0).rem_euclid(12.0);
+    let hour = |end| {
+        let (_, outward) = piece.end(end, catalog)?;
+        let way = piece.frame.turned(outward.to_array());
+        let hour = way.dot(right).atan2(way.dot(up)).to_degrees() / 30.0;
+        let hour = ((hour * 4.0).round() / 4.0).rem_euclid(12.0);
+        Some(if hour < 1.0 { 12.0 + hour } else { hour })
+    };
     Some(ClockMark {
         piece: p,
         end,
-        hour: if hour < 1.0 { 12.0 + hour } else { hour },
+        hour: hour(end)?,
+        other_hour: hour(EndName::OtherBranch),
         upright,
         // Drains fall: where its outlet looks up the line it stands the other way round.
         about: end == EndName::Branch

@@ -116,6 +116,64 @@ fn one_branch_counted_by_hand() {
     );
 }
 
+/// Two lavatories back to back into one trunk, 2 in apart along it. Invented.
+const BACK_TO_BACK: &str = r#"(
+    title: "back to back", code: irc,
+    slab: (outline: [("0", "0"), ("20'", "0"), ("20'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
+    drains: { "d": (exit: (at: ("120 in", "20'"), way: through, size: "3 in")) },
+    runs: {
+        "trunk": (from: ("120 in", "20 in"), to: "d", size: "3 in"),
+        "east": (from: ("180 in", "100 in"), to: (run: "trunk", at: ("120 in", "100 in")), size: "2 in"),
+        "west": (from: ("60 in", "102 in"), to: (run: "trunk", at: ("120 in", "102 in")), size: "2 in"),
+    },
+)"#;
+
+#[test]
+fn a_double_wye_is_bought_marked_on_both_sides_and_glued_before_both_branches() {
+    let shop = Shop {
+        spare: 0.0,
+        ..Shop::default()
+    };
+    let house = house(BACK_TO_BACK, &shop);
+    assert_eq!(house.assembly.troubles, []);
+    // By hand: the double wye and a cap for the trunk; behind one hub a street eighth bend, behind the other a plain one, for
+    // 2 in along the trunk take 2.83 in of arm; a cap on either end.
+    let counted = house.takeoff.fittings.iter();
+    let counted: Vec<(String, usize)> = counted
+        .map(|line| (line.part.to_string(), line.count))
+        .collect();
+    let by_hand = [
+        ("2 in eighth bend", 1),
+        ("2 in street eighth bend", 1),
+        ("3x3x2 double wye", 1),
+        ("2 in cap", 2),
+        ("3 in cap", 1),
+    ];
+    assert_eq!(counted, by_hand.map(|(name, n)| (name.to_owned(), n)));
+    // The water runs north: looking upstream, south, west is to the right.
+    let wye = house
+        .takeoff
+        .clocks
+        .iter()
+        .find(|mark| mark.end == EndName::Branch);
+    let wye = wye.expect("the double wye");
+    assert_eq!(
+        wye.says(),
+        "branch at 3 o'clock, other branch at 9 o'clock, looking upstream, 12 is up"
+    );
+    let place = |p: usize| {
+        let mut order = house.takeoff.order.iter().flat_map(|bench| &bench.pieces);
+        order.position(|there| *there == p).expect("glued")
+    };
+    for (id, end) in [("west", EndName::Branch), ("east", EndName::OtherBranch)] {
+        let mut joints = house.assembly.joints.iter();
+        let joint = joints.find(|joint| joint.near == (wye.piece, end));
+        let far = joint.expect("a branch in it").far.0;
+        assert_eq!(house.assembly.pieces[far].id.as_str(), id);
+        assert!(place(far) > place(wye.piece));
+    }
+}
+
 #[test]
 fn a_cleanout_that_cleans_upstream_has_its_wye_turned_about_and_its_own_size() {
     let with = |says: &str| {
@@ -486,9 +544,64 @@ fn goes_together(house: &House, joint: &fittings::GlueJoint) -> bool {
     size == other && if joint.glued { glued } else { screwed }
 }
 
+/// What was bought, taken away line by line.
+struct Pile(BTreeMap<(Group, String), usize>);
+
+impl Pile {
+    fn of(takeoff: &Takeoff) -> Self {
+        let mut pile = BTreeMap::new();
+        for line in &takeoff.buy {
+            *pile.entry((line.group, line.name.clone())).or_default() += line.count;
+        }
+        Self(pile)
+    }
+
+    fn take(&mut self, group: Group, name: &str, n: usize) {
+        let left = self.0.get_mut(&(group, name.to_owned()));
+        let left = left.unwrap_or_else(|| panic!("no {name} was bought"));
+        *left = left
+            .checked_sub(n)
+            .unwrap_or_else(|| panic!("one more {name} than was bought"));
+    }
+
+    /// Fewest sticks of one line that make so much pipe.
+    fn pipe_for(&mut self, group: Group, size: Size, length: f64) -> usize {
+        let stock = self.0.keys().filter(|(shelf, _)| *shelf == group);
+        let names = stock.filter(|(_, name)| name.starts_with(&format!("{size} pipe, ")));
+        let names: Vec<String> = names.map(|(_, name)| name.clone()).collect();
+        let [name] = &names[..] else {
+            panic!("{size} pipe: {names:?}")
+        };
+        let (_, told) = name.split_once(", ").expect("a length");
+        let stick = units::Length::parse(told).expect("a length").inches();
+        let n = whole_units(length / stick);
+        self.take(group, name, n);
+        n
+    }
+}
+
+/// Units that are sold whole.
+fn whole_units(units: f64) -> usize {
+    // A few cans, feet or sticks.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let whole = (units - 1e-9).ceil() as usize;
+    whole
+}
+
+/// The names of the house's wraps and boots: by size where the pipe is drain pipe.
+fn by_od(house: &House, od: f64) -> String {
+    let dwv = Size::ALL.into_iter();
+    let mut dwv = dwv.filter(|size| (house.catalog.pipe(*size).od - od).abs() < 0.01);
+    dwv.next().map_or_else(
+        || format!("{} pipe", units::inches_text(od, 16)),
+        |size| size.to_string(),
+    )
+}
+
 /// Each house bought once and glued in the order told: every piece is taken from what was bought, every joint has a hub and
 /// what goes into it, no end is used twice, no hub stays open, the sticks are long enough for their cuts, and the caps for
-/// the test close every pipe that is left open.
+/// the test close every pipe that is left open. The sleeve takes the pipe through the wall, the test riser stands on a stub
+/// and is as long as the head wants, and whatever else was bought has its place: in the end nothing is left.
 #[test]
 fn every_house_is_glued_of_what_was_bought() {
     let shop = Shop {
@@ -497,67 +610,207 @@ fn every_house_is_glued_of_what_was_bought() {
     };
     let mut whole = 0;
     for (name, house) in scenes_with(&shop) {
-        let (takeoff, pieces) = (&house.takeoff, &house.assembly.pieces);
-        let fittings_bought = takeoff
-            .buy
-            .iter()
-            .filter(|line| line.group == Group::Fittings);
-        let mut pile: BTreeMap<String, usize> = fittings_bought
-            .map(|line| (line.name.clone(), line.count))
-            .collect();
-        let mut used: BTreeMap<fittings::PieceEnd, usize> = BTreeMap::new();
-        for bench in &takeoff.order {
-            for &p in &bench.pieces {
-                if let Some(part) = pieces[p].part() {
-                    let left = pile.get_mut(&part.to_string()).expect("bought");
-                    *left = left.checked_sub(1).expect("one more than was bought");
-                }
-            }
-            for &j in bench.bench_joints.iter().chain(&bench.home) {
-                let joint = &house.assembly.joints[j];
-                assert!(goes_together(&house, joint), "{name}: {joint:?}");
-                *used.entry(joint.near).or_default() += 1;
-                *used.entry(joint.far).or_default() += 1;
-            }
-        }
-        assert!(pile.values().all(|left| *left == 0), "{name}: {pile:?}");
-        assert!(used.values().all(|n| *n == 1), "{name}: an end glued twice");
-        for line in &takeoff.pipe {
-            for stick in &line.plan.sticks {
-                let cuts = stick.pieces.iter();
-                let length: f64 = cuts.map(|cut| takeoff.cuts[*cut].length.value).sum();
-                let saw = shop.kerf * (stick.pieces.len() as f64 - 1.0);
-                assert!(length + saw <= stick.length + 1e-6, "{name}: {stick:?}");
-            }
-        }
-        let mut open = 0;
-        for (p, piece) in pieces.iter().enumerate() {
-            for end in EndName::ALL {
-                let there = piece.end(end, &house.catalog).is_some();
-                if there && !used.contains_key(&(p, end)) {
-                    assert!(
-                        piece.part().is_none(),
-                        "{name}: {:?} stays open",
-                        piece.what
-                    );
-                    open += 1;
-                }
-            }
-        }
-        let caps: usize = takeoff.test_caps.iter().map(|(_, n)| n).sum();
+        let mut pile = Pile::of(&house.takeoff);
+        let open = glued(&house, &mut pile);
+        sawn(&house, &shop, &mut pile);
         let laid = house.assembly.troubles.is_empty();
-        assert!(
-            open == caps || !laid,
-            "{name}: {caps} caps for {open} pipes"
-        );
-        // A sleeve for each drain through a wall, a flange for each closet.
-        let closets = house.layout.fixtures.iter();
-        let closets = closets
-            .filter(|f| f.kind == layout::FixtureKind::Closet)
-            .count();
-        let flanges: usize = takeoff.flanges.iter().map(|(_, n)| n).sum();
-        assert_eq!(flanges, closets, "{name}");
+        caps(&house, &open, &mut pile, laid);
+        test_riser(&house, &shop, &mut pile);
+        sleeves(&house, &mut pile);
+        concrete(&house, &mut pile);
+        trench(&house, &mut pile);
+        soil_gas(&house, &mut pile);
+        floor(&house, &mut pile);
+        let left: Vec<_> = pile.0.iter().filter(|(_, left)| **left > 0).collect();
+        assert!(left.is_empty(), "{name}: left over: {left:?}");
         whole += usize::from(laid);
     }
     assert!(whole >= 6, "only {whole} houses without a trouble");
+}
+
+/// Glues in the order told; gives the pipes left open.
+fn glued(house: &House, pile: &mut Pile) -> Vec<Size> {
+    let pieces = &house.assembly.pieces;
+    let mut used: BTreeMap<fittings::PieceEnd, usize> = BTreeMap::new();
+    for bench in &house.takeoff.order {
+        for part in bench.pieces.iter().filter_map(|p| pieces[*p].part()) {
+            pile.take(Group::Fittings, &part.to_string(), 1);
+        }
+        for &j in bench.bench_joints.iter().chain(&bench.home) {
+            let joint = &house.assembly.joints[j];
+            assert!(goes_together(house, joint), "{joint:?}");
+            *used.entry(joint.near).or_default() += 1;
+            *used.entry(joint.far).or_default() += 1;
+        }
+    }
+    assert!(used.values().all(|n| *n == 1), "an end glued twice");
+    let mut open = Vec::new();
+    for (p, piece) in pieces.iter().enumerate() {
+        for end in EndName::ALL {
+            let there = piece.end(end, &house.catalog).is_some();
+            if there && !used.contains_key(&(p, end)) {
+                assert!(piece.part().is_none(), "{:?} stays open", piece.what);
+                open.push(piece.size);
+            }
+        }
+    }
+    open
+}
+
+fn sawn(house: &House, shop: &Shop, pile: &mut Pile) {
+    for line in &house.takeoff.pipe {
+        for stick in &line.plan.sticks {
+            let cuts = stick.pieces.iter();
+            let length: f64 = cuts.map(|cut| house.takeoff.cuts[*cut].length.value).sum();
+            let saw = shop.kerf * (stick.pieces.len() as f64 - 1.0);
+            assert!(length + saw <= stick.length + 1e-6, "{stick:?}");
+            let name = format!(
+                "{} pipe, {}",
+                line.size,
+                units::feet_inches(stick.length, 16)
+            );
+            pile.take(Group::Pipe, &name, 1);
+        }
+    }
+    let quarts = [
+        ("quart of primer", house.takeoff.primer_quarts),
+        ("quart of cement", house.takeoff.cement_quarts),
+    ];
+    for (name, quarts) in quarts {
+        pile.take(Group::Cement, name, whole_units(quarts));
+    }
+}
+
+/// A cap on every pipe left open. Where something could not be laid its end is missing, and the caps are only counted.
+fn caps(house: &House, open: &[Size], pile: &mut Pile, laid: bool) {
+    let counted = house.takeoff.test_caps.iter();
+    let counted: Vec<Size> = counted.flat_map(|(size, n)| vec![*size; *n]).collect();
+    for size in if laid { open } else { &counted[..] } {
+        pile.take(Group::Test, &format!("{size} test cap"), 1);
+    }
+}
+
+/// On the stub it is told for, as much pipe as makes the head over the highest fitting.
+fn test_riser(house: &House, shop: &Shop, pile: &mut Pile) {
+    let fittings = house.assembly.pieces.iter();
+    let under = fittings.filter(|piece| !piece.riser && piece.part().is_some());
+    let highest = under.map(|piece| piece.frame.at.z).fold(f64::MIN, f64::max);
+    let Some(riser) = &house.takeoff.test_riser else {
+        // No pipe of a fixture or vent comes up to stand it on, or one is high enough by itself.
+        let stubs = house.assembly.stubs.iter().filter(|stub| {
+            use fittings::StubOf::{Fixture, Vent};
+            stub.size.is_some() && matches!(stub.of, Fixture(_) | Vent(_))
+        });
+        let top = stubs.map(|stub| stub.top).reduce(f64::max);
+        assert!(top.is_none_or(|top| top - highest >= shop.test_head));
+        return;
+    };
+    let mut stubs = house.assembly.stubs.iter();
+    let stub = stubs.find(|stub| stub.of == riser.of && stub.id == riser.id);
+    let stub = stub.expect("the stub it stands on");
+    assert_eq!(stub.size, Some(riser.size));
+    let filled = stub.top + riser.length - highest;
+    assert!((filled - shop.test_head).abs() < 1e-6, "{filled}");
+    let sticks = pile.pipe_for(Group::Test, riser.size, riser.length);
+    let coupling = format!("{} flexible coupling", riser.size);
+    pile.take(Group::Test, &coupling, sticks);
+}
+
+/// One sleeve for each drain that leaves through a wall it is not cored through, and no joint inside the wall.
+fn sleeves(house: &House, pile: &mut Pile) {
+    let (rules, _) = codes::rules(codes::Code::Irc, &[]);
+    let Some(edge) = &house.layout.foundation.edge else {
+        return;
+    };
+    for drain in &house.layout.drains {
+        let outside = fittings::OUTSIDE_STUB;
+        let mut pieces = house.assembly.pieces.iter();
+        let through = pieces.find(|piece| {
+            let off = piece.frame.at.truncate().distance(drain.exit.at);
+            piece.cut().is_some() && (off - outside).abs() < 0.05
+        });
+        let through = through.expect("the pipe through the wall");
+        let sleeve = fittings::sleeve_size(drain, &house.catalog, &rules, through.size);
+        let sleeve = sleeve.filter(|_| !drain.exit.cored && drain.exit.sleeve_bottom.is_none());
+        let Some(sleeve) = sleeve else { continue };
+        pile.take(Group::Concrete, &format!("{sleeve} sleeve"), 1);
+        let (bore, pipe) = (
+            house.catalog.pipe(sleeve).id(),
+            house.catalog.pipe(through.size).od,
+        );
+        assert!(bore > pipe, "a {pipe} in pipe in a bore of {bore}");
+        let reach = through.cut().map_or(0.0, |cut| cut.value);
+        let wall = edge.thickness + outside;
+        assert!(reach >= wall, "{reach} in of pipe through {wall}");
+    }
+}
+
+fn concrete(house: &House, pile: &mut Pile) {
+    let mut wraps: BTreeMap<String, f64> = BTreeMap::new();
+    for wrap in &house.takeoff.wraps {
+        *wraps.entry(by_od(house, wrap.od)).or_default() += wrap.height / 12.0;
+    }
+    for (of, feet) in wraps {
+        let feet = whole_units(feet);
+        pile.take(Group::Concrete, &format!("foot of {of} wrap"), feet);
+    }
+    for stub in house.assembly.stubs.iter().filter(|stub| stub.booted) {
+        let name = format!("{} boot", by_od(house, stub.od));
+        pile.take(Group::Concrete, &name, 1);
+    }
+    for _ in &house.layout.box_outs {
+        pile.take(Group::Concrete, "box-out form", 1);
+    }
+}
+
+fn trench(house: &House, pile: &mut Pile) {
+    let lying = house.takeoff.cuts.iter();
+    let lying = lying.filter(|cut| !house.assembly.pieces[cut.piece].riser);
+    let lying: f64 = lying.map(|cut| (cut.length.value / 48.0).ceil()).sum();
+    for name in ["stake", "strap"] {
+        let n = house.assembly.stubs.len() + whole_units(lying);
+        pile.take(Group::Trench, name, n);
+    }
+}
+
+/// The soil-gas pipe: bends at its corners and where it comes up, a tee in the gravel, a cap, pipe.
+fn soil_gas(house: &House, pile: &mut Pile) {
+    let services = house.layout.services.iter();
+    for service in services.filter(|s| s.kind == layout::ServiceKind::SoilGas) {
+        let size = Size::parse(by_od(house, service.od).trim_end_matches(" in"));
+        let size = size.expect("every scene has it of drain pipe");
+        let legs = service.path.windows(2);
+        let lying: f64 = legs.map(|leg| leg[0].distance(leg[1])).sum();
+        let length = lying + service.top - service.level;
+        pile.pipe_for(Group::SoilGas, size, length);
+        let bends = service.path.len() - 1;
+        if bends > 0 {
+            pile.take(Group::SoilGas, &format!("{size} short quarter bend"), bends);
+        }
+        pile.take(Group::SoilGas, &format!("{size} vent tee"), 1);
+        pile.take(Group::SoilGas, &format!("{size} test cap"), 1);
+    }
+}
+
+/// A flange and bolts for each closet, and a collar in the slab round those whose flange goes over the riser.
+fn floor(house: &House, pile: &mut Pile) {
+    let fixtures = house.layout.fixtures.iter().enumerate();
+    for (f, fixture) in fixtures.filter(|(_, f)| f.kind == layout::FixtureKind::Closet) {
+        let mut stubs = house.assembly.stubs.iter();
+        let stub = stubs.find(|stub| stub.of == fittings::StubOf::Fixture(f));
+        let Some(size) = stub.and_then(|stub| stub.size) else {
+            continue;
+        };
+        let inside = size >= Size::In4;
+        let flange = if inside {
+            "inside closet flange"
+        } else {
+            "closet flange"
+        };
+        pile.take(Group::Floor, &format!("{size} {flange}"), 1);
+        pile.take(Group::Floor, "set of closet bolts", 1);
+        if !inside && !matches!(fixture.landing, layout::Landing::BoxOut(_)) {
+            pile.take(Group::Concrete, "closet collar", 1);
+        }
+    }
 }

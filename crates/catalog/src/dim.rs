@@ -89,6 +89,13 @@ impl Dim {
         (self.value - self.doubt, self.value + self.doubt)
     }
 
+    /// The sources it rests on, each once, in the order they came in.
+    pub fn sources(&self) -> impl Iterator<Item = &str> {
+        self.source
+            .split(BETWEEN)
+            .filter(|source| !source.is_empty())
+    }
+
     fn joined(&self, other: &Self, value: f64) -> Self {
         Self {
             value,
@@ -99,15 +106,18 @@ impl Dim {
     }
 }
 
+/// Stands between two sources of one dimension; in none of them.
+const BETWEEN: &str = " | ";
+
 fn joined_sources(a: &Arc<str>, b: &Arc<str>) -> Arc<str> {
-    let told = a.split(" + ").any(|part| part == &**b);
+    let told = a.split(BETWEEN).any(|part| part == &**b);
     if told || b.is_empty() {
         return a.clone();
     }
     if a.is_empty() {
         return b.clone();
     }
-    format!("{a} + {b}").into()
+    format!("{a}{BETWEEN}{b}").into()
 }
 
 #[cfg(test)]
@@ -121,8 +131,13 @@ mod tests {
         let both = elbow.plus(&wye);
         assert_eq!((both.value, both.doubt), (8.125, 0.4375));
         assert_eq!(both.how, How::Memory);
-        assert_eq!(&*both.source, "bench + recalled");
+        assert_eq!(&*both.source, "bench | recalled");
         assert!(both.is_provisional());
+        // A rule's own plus sign is not the end of a source.
+        let rule = Dim::new(1.0, 0.125, How::Derived, "half the hub + 1/16");
+        let all = both.plus(&rule).plus(&elbow);
+        let sources: Vec<&str> = all.sources().collect();
+        assert_eq!(sources, ["bench", "recalled", "half the hub + 1/16"]);
     }
 
     #[test]

@@ -69,7 +69,7 @@ mod tests {
             Some(Sleeve::Nominal { nominal, buy, .. }) => Some((nominal, buy)),
             Some(Sleeve::Clear { .. }) | None => None,
         };
-        // ICC Building Safety Journal on 2024 IPC 305.3: 4 in takes 6 in.
+        // WE57. ICC Building Safety Journal on 2024 IPC 305.3: 4 in takes 6 in.
         assert_eq!(of(Size::In4), Some((6.0, Some(Size::In6))));
         assert_eq!(of(Size::In3), Some((5.0, Some(Size::In6))));
         assert_eq!(of(Size::In2), Some((3.0, Some(Size::In3))));

@@ -177,6 +177,10 @@ fn shop_list(out: &mut String, house: &House) {
         out,
         "drain (DWV) fittings only: a pressure fitting has deeper sockets and no sweep"
     );
+    let not_bought = takeoff.not_bought();
+    if !not_bought.is_empty() {
+        line!(out, "{}", wrap(&not_bought, WIDTH, "", "  "));
+    }
 }
 
 fn money(house: &House, amount: f64) -> String {
@@ -212,8 +216,16 @@ fn sticks(out: &mut String, house: &House) {
                 n + 1,
                 feet_inches(stick.length, SIXTEENTHS)
             );
+            let riser = house.takeoff.test_riser.as_ref();
+            let riser = riser.filter(|riser| riser.size == line.size && riser.stick == Some(n));
+            let test = riser.map_or(String::new(), |riser| {
+                format!(
+                    ", of it the test's {}",
+                    feet_inches(riser.length, SIXTEENTHS)
+                )
+            });
             let says = format!(
-                "{}; left {}",
+                "{}; left {}{test}",
                 pieces.join(", "),
                 inches_text(stick.left, SIXTEENTHS)
             );
@@ -247,9 +259,7 @@ fn cuts(out: &mut String, house: &House) {
     for cut in &house.takeoff.cuts {
         let marks: Vec<String> = if cut.provisional {
             cut.length
-                .source
-                .split(" + ")
-                .filter(|source| !source.is_empty())
+                .sources()
                 .map(|source| format!("[{}]", number_of(&mut sources, source)))
                 .collect()
         } else {
@@ -547,6 +557,7 @@ fn to_json(house: &House, changes: Option<&[Change]>) -> Result<String> {
         })).collect::<Vec<_>>(),
         "total": takeoff.total.map(number),
         "unpriced": takeoff.unpriced,
+        "roughed_in": takeoff.roughed_in.iter().map(units::Id::as_str).collect::<Vec<_>>(),
         "changes": changes.map(|changes| changes.iter().map(|change| json!({
             "item": change.name, "before": change.before, "now": change.now,
         })).collect::<Vec<_>>()),

@@ -39,25 +39,25 @@ mod tests {
 
     #[test]
     fn published_offsets() {
-        // Modern Plumbing (trade textbook), tangent figure, read.
+        // WE03. Modern Plumbing (trade textbook), tangent figure, read.
         near(Offset::of(10.0, 45.0).run, 10.0, 0.005);
-        // Teaching slides of that textbook, answer key, read.
+        // WE04, WE05. Teaching slides of that textbook, answer key, read.
         near(Offset::of(30.0, 45.0).travel, 42.42, 0.01);
         near(Offset::of(18.0, 45.0).travel, 25.45, 0.01);
-        // The same key prints 22.21 for 15 in, a slip: 15 x 1.414 = 21.21.
+        // WE07. The same key prints 22.21 for 15 in, a slip: 15 x 1.414 = 21.21.
         near(Offset::of(15.0, 45.0).travel, 21.21, 0.01);
-        // Plumber's handbook page on angle measurement (public web copy), read.
+        // WE08, WE09. Plumber's handbook page on angle measurement (public web copy), read.
         near(Offset::of(12.0, 60.0).travel, 13.8564, 0.002);
         near(Offset::of(12.0, 60.0).run, 6.9288, 0.002);
-        // Modern Plumbing, table of sine ratios and constants, read.
+        // WE10. Modern Plumbing, table of sine ratios and constants, read.
         for (degrees, constant) in [(60.0, 1.155), (45.0, 1.414), (30.0, 2.0), (22.5, 2.613)] {
             near(Offset::of(1.0, degrees).travel, constant, 0.001);
         }
-        // Chicago Plumbing Code, plumber's helper, single offsets, read.
+        // WE12, WE13. Chicago Plumbing Code, plumber's helper, single offsets, read.
         near(Offset::of(1.0, 67.5).travel, 1.0824, 0.0001);
         near(Offset::of(1.0, 67.5).run, 0.4142, 0.0001);
         near(Offset::of(10.0, 45.0).travel, 14.142, 0.001);
-        // Home-repair reference article (64 + 144 = 208), read.
+        // WE14. Home-repair reference article (64 + 144 = 208), read.
         near(Offset::rolling_set(8.0, 12.0), 14.42, 0.005);
     }
 }

@@ -496,7 +496,7 @@ impl Placer<'_> {
                 crossing,
                 TroubleKind::NotMade,
                 says,
-                "enlarge the run or lessen the branch",
+                &self.sizes_that_join(into, branch),
                 (branch.nominal(), into.nominal()),
             );
             return None;
@@ -515,6 +515,21 @@ impl Placer<'_> {
         self.rolled_arm(&who, wye, branch, f, up, crossing, on)
     }
 
+    /// Which size of the run would take this branch, and which of the branch this run takes.
+    fn sizes_that_join(&self, into: Size, branch: Size) -> String {
+        let takes = |run: Size, branch: Size| arm::wye(self.catalog, run, branch).is_some();
+        let mut larger = Size::ALL.into_iter().filter(|size| *size > into);
+        let mut smaller = Size::ALL.into_iter().rev().filter(|size| *size < branch);
+        let run = larger.find(|size| takes(*size, branch));
+        let other = smaller.find(|size| takes(into, *size));
+        match (run, other) {
+            (Some(run), Some(other)) => format!("make the run {run}, or the branch {other}"),
+            (Some(run), None) => format!("make the run {run}"),
+            (None, Some(other)) => format!("make the branch {other}"),
+            (None, None) => "take sizes that are made".to_owned(),
+        }
+    }
+
     fn flat_arm(
         &mut self,
         who: &Who,
@@ -529,15 +544,7 @@ impl Placer<'_> {
         if whole.is_some() {
             return whole;
         }
-        let turn = Turn::HorizontalToHorizontal;
-        match turn::made(
-            self.catalog,
-            self.rules,
-            branch,
-            (plan - 45.0).abs(),
-            turn,
-            &Use::plain(branch),
-        ) {
+        match self.behind(branch, plan) {
             Made::Straight => Some(arm::flat(self.catalog, wye, branch, f, up, crossing, None)),
             Made::Bends(bends) if plan > 10.0 && plan < 170.0 => Some(arm::flat(
                 self.catalog,
@@ -549,29 +556,60 @@ impl Placer<'_> {
                 Some(&bends),
             )),
             Made::Bends(_) | Made::Nothing { .. } => {
-                let ways = [22.5, 45.0, 67.5, 90.0, 105.0, 112.5];
-                let off = |way: &&f64| (**way - plan).abs();
-                let nearest = ways
-                    .iter()
-                    .min_by(|a, b| off(a).total_cmp(&off(b)))
-                    .copied()
-                    .unwrap_or(45.0);
-                let says =
-                    format!("it comes in under {plan:.1} degrees, which no wye and bend make");
-                let would_do = format!(
-                    "bring it in under {nearest} degrees: move the junction along the run, or its last corner"
-                );
-                self.layer.trouble(
-                    who,
-                    crossing,
-                    TroubleKind::NoSuchJoin,
-                    says,
-                    &would_do,
-                    (plan, nearest),
-                );
+                self.no_flat_join(who, plan, branch, crossing);
                 Some(arm::flat(self.catalog, wye, branch, f, up, crossing, None))
             }
         }
+    }
+
+    /// Tells that no wye and bend make a flat join: none under this angle, or none in this size.
+    fn no_flat_join(&mut self, who: &Who, plan: f64, branch: Size, crossing: DVec3) {
+        let ways = [22.5, 45.0, 67.5, 90.0, 105.0, 112.5];
+        let off = |way: &&f64| (**way - plan).abs();
+        let nearest = ways
+            .iter()
+            .min_by(|a, b| off(a).total_cmp(&off(b)))
+            .copied()
+            .unwrap_or(45.0);
+        let (kind, says, would_do) = if off(&&nearest) <= turn::TURN_PLAY_DEG {
+            let larger = Size::ALL.into_iter().find(|size| {
+                *size > branch && !matches!(self.behind(*size, plan), Made::Nothing { .. })
+            });
+            let turns = nearest - 45.0;
+            (
+                TroubleKind::NotMade,
+                format!("no {branch} bend turns the {turns} degrees behind its wye"),
+                larger.map_or("take a size that is made".to_owned(), |size| {
+                    format!("make it {size} pipe")
+                }),
+            )
+        } else {
+            (
+                TroubleKind::NoSuchJoin,
+                format!("it comes in under {plan:.1} degrees, which no wye and bend make"),
+                format!(
+                    "bring it in under {nearest} degrees: move the junction along the run, or its last corner"
+                ),
+            )
+        };
+        let figures = match kind {
+            TroubleKind::NotMade => (0.0, 0.0),
+            _angle => (plan, nearest),
+        };
+        self.layer
+            .trouble(who, crossing, kind, says, &would_do, figures);
+    }
+
+    /// What turns a branch in behind a flat wye, by its plan angle.
+    fn behind(&self, branch: Size, plan: f64) -> Made {
+        turn::made(
+            self.catalog,
+            self.rules,
+            branch,
+            (plan - 45.0).abs(),
+            Turn::HorizontalToHorizontal,
+            &Use::plain(branch),
+        )
     }
 
     /// Rolled up or dropped in: of the bends whose roll leaves the arm long enough, the one with the shortest arm.

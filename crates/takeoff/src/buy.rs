@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use units::{Size, feet_inches, inches_text};
 
 use crate::{
-    Shop, Takeoff,
+    Shop, Takeoff, TestRiser,
     list::{flange, size_of_od},
     shop::{Per, stick_name},
 };
@@ -168,7 +168,10 @@ impl List<'_> {
             ("quart of primer", takeoff.primer_quarts),
             ("quart of cement", takeoff.cement_quarts),
         ] {
-            let note = format!("{joints} joints take {quarts:.2}, a quarter more counted in");
+            let note = match joints {
+                1 => format!("1 joint takes {quarts:.2}, a quarter more counted in"),
+                n => format!("{n} joints take {quarts:.2}, a quarter more counted in"),
+            };
             self.put(
                 Group::Cement,
                 name.to_owned(),
@@ -189,9 +192,22 @@ impl List<'_> {
                 "one a stub, left on until the fixtures are set; one at the outlet, off when the test has passed",
             );
         }
-        let Some(riser) = &takeoff.test_riser else {
-            return;
-        };
+        for (size, n) in &takeoff.test_plugs {
+            let note = "an expanding plug in the open end: no test cap is made in this size";
+            self.put(
+                Group::Test,
+                format!("{size} test plug"),
+                *n,
+                Per::Each,
+                note.into(),
+            );
+        }
+        if let Some(riser) = &takeoff.test_riser {
+            self.test_riser(riser, catalog);
+        }
+    }
+
+    fn test_riser(&mut self, riser: &TestRiser, catalog: &Catalog) {
         let sold = self.shop.sticks.get(&riser.size);
         let sold = sold.unwrap_or(&catalog.pipe(riser.size).stock);
         let long = sold.iter().copied().find(|stick| *stick >= riser.length);
@@ -199,20 +215,23 @@ impl List<'_> {
             .or_else(|| sold.last().copied())
             .unwrap_or(riser.length);
         let n = whole(riser.length / stick);
-        let note = format!(
+        let stands = format!(
             "{} to stand on the stub of {} and fill; not glued",
             feet_inches(riser.length, 16),
             riser.of.name(&riser.id)
         );
-        self.stick(Group::Test, riser.size, stick, n, note);
         let name = format!("{} flexible coupling", riser.size);
-        self.put(
-            Group::Test,
-            name,
-            n,
-            Per::Each,
-            "holds the pipe on the stub".into(),
+        let Some(left) = riser.stick else {
+            self.stick(Group::Test, riser.size, stick, n, stands);
+            let note = "holds the pipe on the stub".into();
+            return self.put(Group::Test, name, n, Per::Each, note);
+        };
+        let note = format!(
+            "holds the test pipe on the stub; the pipe is what is left of stick {} of {}: {stands}",
+            left + 1,
+            riser.size
         );
+        self.put(Group::Test, name, 1, Per::Each, note);
     }
 
     fn concrete(&mut self, takeoff: &Takeoff, catalog: &Catalog) {

@@ -3,7 +3,7 @@
 use catalog::{CEMENT_SPARE, Catalog, Dim, Part, Pattern, Sizes, Wait, Weather, needs_check};
 use fittings::{Assembly, StubOf, What};
 use glam::DVec2;
-use layout::{FixtureKind, Layout, ServiceKind};
+use layout::{FixtureKind, Layout, ServiceKind, TrapPlace};
 use std::collections::{BTreeMap, BTreeSet};
 use units::{Id, Size};
 
@@ -30,6 +30,8 @@ pub struct Takeoff {
     pub primer_quarts: f64,
     /// Caps for the pressure test: one a stub, and one for the outlet.
     pub test_caps: Vec<(Size, usize)>,
+    /// Expanding plugs for the same, in sizes that no test cap is made for.
+    pub test_plugs: Vec<(Size, usize)>,
     /// Sleeves to set in the form.
     pub sleeves: Vec<Sleeve>,
     /// Wrap round what comes up through concrete.
@@ -65,6 +67,24 @@ pub struct Takeoff {
     pub total: Option<f64>,
     /// Names on the list that have no price, when any has one.
     pub unpriced: Vec<String>,
+    /// Fixtures whose trap drains into a tee on its riser in a wall or cabinet. The tee stands as high as the fixture wants
+    /// it, which no layout of a slab tells; so it is roughed in with the walls and is not on this list.
+    pub roughed_in: Vec<Id>,
+}
+
+impl Takeoff {
+    /// What belongs to these drains and is not on the list, in words; empty where nothing is.
+    pub fn not_bought(&self) -> String {
+        let names: Vec<&str> = self.roughed_in.iter().map(Id::as_str).collect();
+        if names.is_empty() {
+            return String::new();
+        }
+        format!(
+            "not on this list: the sanitary tee on each riser whose trap is in a wall or cabinet ({}), its trap, and all above \
+             it; they are roughed in with the walls, where the fixture tells how high the tee stands",
+            names.join(", ")
+        )
+    }
 }
 
 /// One kind of fitting.
@@ -153,6 +173,8 @@ pub struct TestRiser {
     pub size: Size,
     /// Its length, inches: the head wanted above the highest fitting, less what the stub itself stands above it.
     pub length: f64,
+    /// The stick of its size, counted from 0 in [`PipeLine::plan`], of which enough is left for it; `None`: it is bought.
+    pub stick: Option<usize>,
 }
 
 /// Wrap round one riser.
@@ -195,10 +217,17 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
     // A count of stakes, far below any limit.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let stakes = lying as usize + assembly.stubs.len();
+    let open = open_pipes(assembly);
+    let made = |open: &BTreeMap<Size, usize>, caps: bool| {
+        let cap = |size: &Size| catalog.find(Pattern::TestCap, Sizes::one(*size)).is_ok();
+        let of = open.iter().filter(|(size, _)| cap(size) == caps);
+        of.map(|(size, n)| (*size, *n)).collect()
+    };
     let mut takeoff = Takeoff {
         cement_quarts: catalog.cement().quarts(&count) * CEMENT_SPARE,
         primer_quarts: primer * CEMENT_SPARE,
-        test_caps: test_caps(assembly, catalog),
+        test_caps: made(&open, true),
+        test_plugs: made(&open, false),
         sleeves: sleeves(layout, assembly, catalog),
         wraps: wraps(layout, assembly),
         stakes,
@@ -211,7 +240,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         soil_gas: soil_gas(layout),
         flanges: flanges(layout, assembly),
         collars: collars(layout, assembly),
-        test_riser: test_riser(assembly, catalog, shop),
+        test_riser: test_riser(assembly, catalog, shop, &pipe),
         boots: boots(assembly),
         soil_gas_parts: soil_gas_parts(layout, catalog),
         order: benches(assembly, catalog, shop),
@@ -225,6 +254,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         buy: Vec::new(),
         total: None,
         unpriced: Vec::new(),
+        roughed_in: roughed_in(layout, assembly),
     };
     crate::buy::fill(&mut takeoff, assembly, catalog, shop);
     takeoff
@@ -364,7 +394,8 @@ fn joints(assembly: &Assembly, catalog: &Catalog) -> Vec<JointLine> {
     counts.into_iter().map(line).collect()
 }
 
-fn test_caps(assembly: &Assembly, catalog: &Catalog) -> Vec<(Size, usize)> {
+/// Every pipe that stays open for the test, by size: one a stub, one an outlet. A cleanout has its plug.
+fn open_pipes(assembly: &Assembly) -> BTreeMap<Size, usize> {
     let mut counts: BTreeMap<Size, usize> = BTreeMap::new();
     let capped = assembly
         .stubs
@@ -382,8 +413,17 @@ fn test_caps(assembly: &Assembly, catalog: &Catalog) -> Vec<(Size, usize)> {
     outlets
         .filter_map(root)
         .for_each(|size| *counts.entry(size).or_default() += 1);
-    counts.retain(|size, _| catalog.find(Pattern::TestCap, Sizes::one(*size)).is_ok());
-    counts.into_iter().collect()
+    counts
+}
+
+fn roughed_in(layout: &Layout, assembly: &Assembly) -> Vec<Id> {
+    let fixture = |stub: &fittings::Stub| match stub.of {
+        StubOf::Fixture(f) => layout.fixtures.get(f),
+        StubOf::Vent(_) | StubOf::Return(_) | StubOf::Cleanout(_) | StubOf::Service(_) => None,
+    };
+    let risers = assembly.stubs.iter().filter_map(fixture);
+    let in_wall = risers.filter(|fixture| fixture.trap == TrapPlace::InWall);
+    in_wall.map(|fixture| fixture.id.clone()).collect()
 }
 
 fn sleeves(layout: &Layout, assembly: &Assembly, catalog: &Catalog) -> Vec<Sleeve> {
@@ -504,7 +544,12 @@ fn collars(layout: &Layout, assembly: &Assembly) -> usize {
     over.count()
 }
 
-fn test_riser(assembly: &Assembly, catalog: &Catalog, shop: &Shop) -> Option<TestRiser> {
+fn test_riser(
+    assembly: &Assembly,
+    catalog: &Catalog,
+    shop: &Shop,
+    pipe: &[PipeLine],
+) -> Option<TestRiser> {
     let highest = fittings::highest_fitting(assembly.pieces.iter(), catalog)?;
     let stubs = assembly
         .stubs
@@ -514,11 +559,17 @@ fn test_riser(assembly: &Assembly, catalog: &Catalog, shop: &Shop) -> Option<Tes
         .filter(|(stub, _)| matches!(stub.of, StubOf::Fixture(_) | StubOf::Vent(_)))
         .max_by(|(a, x), (b, y)| a.top.total_cmp(&b.top).then(y.cmp(x)))?;
     let length = shop.test_head - (best.0.top - highest);
+    let of_size = pipe.iter().find(|line| line.size == best.1);
+    let left = |line: &PipeLine| {
+        let mut sticks = line.plan.sticks.iter();
+        sticks.position(|stick| stick.left >= length + shop.kerf)
+    };
     (length > 0.0).then(|| TestRiser {
         id: best.0.id.clone(),
         of: best.0.of,
         size: best.1,
         length,
+        stick: of_size.and_then(left),
     })
 }
 

@@ -35,21 +35,23 @@ use crate::shop::{Per, Price, Shop, stick_name};
 pub const MOST_PRICES: usize = 5_000;
 
 /// Goods that are neither pipe nor fittings, as the buying list names them, and what they are sold by.
-const GOODS: [(&str, Per); 6] = [
+const GOODS: [(&str, Per); 7] = [
     ("quart of cement", Per::Quart),
     ("quart of primer", Per::Quart),
     ("stake", Per::Each),
     ("strap", Per::Each),
     ("set of closet bolts", Per::Each),
     ("box-out form", Per::Each),
+    ("closet collar", Per::Each),
 ];
 
 /// Goods named by a pipe size before them: `3 in boot`.
-const SIZED: [(&str, Per); 4] = [
+const SIZED: [(&str, Per); 5] = [
     ("wrap", Per::Foot),
     ("boot", Per::Each),
     ("flexible coupling", Per::Each),
     ("sleeve", Per::Each),
+    ("test plug", Per::Each),
 ];
 
 #[derive(Deserialize)]
@@ -297,6 +299,9 @@ fn named(name: &str) -> Result<(String, Per), String> {
     if let Some((good, per)) = GOODS.iter().find(|(good, _)| same(good)) {
         return Ok(((*good).to_owned(), *per));
     }
+    if let Some(other) = of_other_pipe(plain) {
+        return Ok(other);
+    }
     if let Some((size, rest)) = plain.split_once(" pipe") {
         let size = Size::parse(size).map_err(|error| error.to_string())?;
         let rest = rest.trim_start_matches([',', ' ']);
@@ -323,6 +328,19 @@ fn named(name: &str) -> Result<(String, Per), String> {
                 SIZED.map(|(good, _)| good).join(", ")
             )
         })
+}
+
+/// What goes with pipe that is not drain pipe, named by its outside diameter: `foot of 1 1/8" pipe wrap`.
+fn of_other_pipe(plain: &str) -> Option<(String, Per)> {
+    let goods = [("wrap", Per::Foot), ("boot", Per::Each), ("", Per::Foot)];
+    goods.into_iter().find_map(|(good, per)| {
+        let od = plain.strip_suffix(good)?.trim_end().strip_suffix("pipe")?;
+        let od = od.trim().strip_suffix('"')?;
+        let od = Length::parse(&format!("{od} in")).ok()?.inches();
+        let of = if per == Per::Foot { "foot of " } else { "" };
+        let name = format!("{of}{} pipe {good}", units::inches_text(od, 16));
+        Some((name.trim_end().to_owned(), per))
+    })
 }
 
 fn text_of(raw: &RawValue) -> Result<String, String> {

@@ -41,16 +41,16 @@ fn many(lengths: &[f64], counts: &[usize]) -> Vec<f64> {
 
 #[test]
 fn published_orders() {
-    // Structural steel ordering thread (math forum text): ceil(19 / floor(10 / 3)) = 7 sticks, 70 - 57 = 13 scrap. Read.
+    // C001. Structural steel ordering thread (math forum text): ceil(19 / floor(10 / 3)) = 7 sticks, 70 - 57 = 13 scrap. Read.
     assert_eq!(sticks(&[3.0; 19], 10.0, 0.0), (7, true));
-    // Lumber-mill example in a numeric library manual; optimum 89 by pattern enumeration and integer programming.
+    // C003. Lumber-mill example in a numeric library manual; optimum 89 by pattern enumeration and integer programming.
     let mill = many(&[8.0, 12.0, 16.0, 20.0], &[90, 111, 55, 30]);
     assert_eq!(sticks(&mill, 40.0, 0.0), (89, true));
 }
 
 #[test]
 fn a_hard_order_beyond_the_exact_limit_keeps_its_bound() {
-    // Cutting stock article, paper-roll illustration (read): 73 rolls of 5600 mm; length alone asks for 73.
+    // C002. Cutting stock article, paper-roll illustration (read): 73 rolls of 5600 mm; length alone asks for 73.
     let lengths = [
         1380.0, 1520.0, 1560.0, 1710.0, 1820.0, 1880.0, 1930.0, 2000.0, 2050.0, 2100.0, 2140.0,
         2150.0, 2200.0,
@@ -73,7 +73,7 @@ fn a_hard_order_beyond_the_exact_limit_keeps_its_bound() {
 
 #[test]
 fn first_fit_decreasing_is_not_enough() {
-    // Synthetic; optimum 3 by pattern enumeration and integer programming, first-fit-decreasing takes 4.
+    // C005 to C008. Synthetic; optimum 3 by pattern enumeration and integer programming, first-fit-decreasing takes 4.
     for pieces in [
         [7.0, 5.5, 3.5, 3.5, 3.0, 2.5, 2.5, 2.0],
         [5.5, 4.5, 4.5, 3.5, 3.0, 3.0, 2.5, 2.5],
@@ -86,7 +86,7 @@ fn first_fit_decreasing_is_not_enough() {
 
 #[test]
 fn the_saw_is_counted() {
-    // Synthetic; k pieces need k - 1 cuts of 1/8 in. Optima by pattern enumeration and integer programming.
+    // C010, C011, C013. Synthetic; k pieces need k - 1 cuts of 1/8 in. Optima by pattern enumeration and integer programming.
     let feet = |pieces: &[f64]| pieces.iter().map(|ft| ft * 12.0).collect::<Vec<_>>();
     let third = [
         6.666_667, 6.666_667, 6.666_667, 3.333_333, 3.333_333, 3.333_333,
@@ -104,7 +104,7 @@ fn the_saw_is_counted() {
 
 #[test]
 fn drain_take_offs() {
-    // Synthetic drain take-offs; optima by pattern enumeration and integer programming.
+    // C014, C015, C016, C018. Synthetic drain take-offs; optima by pattern enumeration and integer programming.
     let pieces = [
         114.0, 92.0, 78.5, 64.0, 60.0, 47.25, 41.0, 36.0, 30.0, 28.5, 24.0, 18.0, 12.0,
     ];

@@ -116,6 +116,48 @@ fn one_branch_counted_by_hand() {
     );
 }
 
+#[test]
+fn what_no_test_cap_is_made_for_is_plugged_and_what_is_roughed_in_later_is_told() {
+    let wide = ONE_BRANCH.replacen(
+        r#"way: through, size: "3 in""#,
+        r#"way: through, size: "6 in""#,
+        1,
+    );
+    let wide = wide.replacen(r#"to: "d", size: "3 in""#, r#"to: "d", size: "6 in""#, 1);
+    let takeoff = house(&wide, &Shop::default()).takeoff;
+    assert_eq!(takeoff.test_caps, [(Size::In3, 1)]);
+    assert_eq!(takeoff.test_plugs, [(Size::In6, 1)]);
+    let plug = takeoff
+        .buy
+        .iter()
+        .find(|line| line.name == "6 in test plug");
+    assert_eq!(plug.map(|line| line.count), Some(1));
+    // A closet's trap is its own.
+    assert_eq!(takeoff.not_bought(), "");
+    let five_feet = Shop {
+        test_head: 60.0,
+        ..Shop::default()
+    };
+    let demo = house(include_str!("../../../scenes/demo.ron"), &five_feet).takeoff;
+    let told: Vec<&str> = demo.roughed_in.iter().map(units::Id::as_str).collect();
+    let in_walls = [
+        "main lavatory",
+        "kitchen sink",
+        "hall lavatory",
+        "washer",
+        "utility sink",
+    ];
+    assert_eq!(told, in_walls);
+    assert!(demo.not_bought().contains("the sanitary tee on each riser"));
+    // The cuts of 1-1/2 in leave 61-3/4 in of their stick: the 38-9/16 in that the test's pipe stands high come of it.
+    let riser = demo.test_riser.as_ref().expect("a test riser");
+    assert_eq!((riser.size, riser.stick), (Size::In1_5, Some(0)));
+    let bought = demo.buy.iter().filter(|line| line.group == Group::Test);
+    assert!(bought.clone().all(|line| !line.name.contains("pipe")));
+    let mut notes = bought.map(|line| line.note.as_str());
+    assert!(notes.any(|note| note.contains("left of stick 1 of 1-1/2 in")));
+}
+
 /// Two lavatories back to back into one trunk, 2 in apart along it. Invented.
 const BACK_TO_BACK: &str = r#"(
     title: "back to back", code: irc,
@@ -238,6 +280,23 @@ fn prices_and_changes() {
         told.contains(&("3 in eighth bend".to_owned(), 0, 1)),
         "{told:?}"
     );
+}
+
+/// Whatever the list names can be given a price by that name, and is then counted in the total.
+#[test]
+fn every_line_of_every_list_can_be_priced() {
+    for (name, house) in scenes() {
+        for line in &house.takeoff.buy {
+            let item = line.name.replace('"', "\\\"");
+            let sheet = format!("(prices: {{\"{item}\": \"1 {}\"}})", line.unit.word());
+            let (shop, problems) = takeoff::parse_shop(&sheet);
+            assert_eq!(problems, [], "{name}: {sheet}");
+            let priced = take(&house.layout, &house.assembly, &house.catalog, &shop);
+            let named = priced.buy.iter().find(|there| there.name == line.name);
+            let price = named.and_then(|there| there.price);
+            assert!(price.is_some_and(|price| price > 0.0), "{name}: {sheet}");
+        }
+    }
 }
 
 fn scenes() -> Vec<(String, House)> {
@@ -683,18 +742,21 @@ fn sawn(house: &House, shop: &Shop, pile: &mut Pile) {
 
 /// A cap on every pipe left open. Where something could not be laid its end is missing, and the caps are only counted.
 fn caps(house: &House, open: &[Size], pile: &mut Pile, laid: bool) {
-    let counted = house.takeoff.test_caps.iter();
+    let caps = house.takeoff.test_caps.iter();
+    let counted = caps.chain(&house.takeoff.test_plugs);
     let counted: Vec<Size> = counted.flat_map(|(size, n)| vec![*size; *n]).collect();
     for size in if laid { open } else { &counted[..] } {
-        pile.take(Group::Test, &format!("{size} test cap"), 1);
+        let cap = catalog::Pattern::TestCap;
+        let cap = house.catalog.find(cap, catalog::Sizes::one(*size));
+        let what = if cap.is_ok() { "cap" } else { "plug" };
+        pile.take(Group::Test, &format!("{size} test {what}"), 1);
     }
 }
 
 /// On the stub it is told for, as much pipe as makes the head over the highest fitting.
 fn test_riser(house: &House, shop: &Shop, pile: &mut Pile) {
-    let fittings = house.assembly.pieces.iter();
-    let under = fittings.filter(|piece| !piece.riser && piece.part().is_some());
-    let highest = under.map(|piece| piece.frame.at.z).fold(f64::MIN, f64::max);
+    let highest = fittings::highest_fitting(house.assembly.pieces.iter(), &house.catalog);
+    let highest = highest.expect("every house has fittings");
     let Some(riser) = &house.takeoff.test_riser else {
         // No pipe of a fixture or vent comes up to stand it on, or one is high enough by itself.
         let stubs = house.assembly.stubs.iter().filter(|stub| {
@@ -711,13 +773,38 @@ fn test_riser(house: &House, shop: &Shop, pile: &mut Pile) {
     assert_eq!(stub.size, Some(riser.size));
     let filled = stub.top + riser.length - highest;
     assert!((filled - shop.test_head).abs() < 1e-6, "{filled}");
-    let sticks = pile.pipe_for(Group::Test, riser.size, riser.length);
+    let of_size = house
+        .takeoff
+        .pipe
+        .iter()
+        .find(|line| line.size == riser.size);
+    let left = of_size.and_then(|line| line.plan.sticks.get(riser.stick?));
+    let sticks = left.map_or_else(
+        || pile.pipe_for(Group::Test, riser.size, riser.length),
+        |stick| {
+            assert!(stick.left >= riser.length + shop.kerf, "{stick:?}");
+            1
+        },
+    );
     let coupling = format!("{} flexible coupling", riser.size);
     pile.take(Group::Test, &coupling, sticks);
 }
 
-/// One sleeve for each drain that leaves through a wall it is not cored through, and no joint inside the wall.
+/// One sleeve for each drain that leaves through a wall it is not cored through, and no joint inside the wall; one that is
+/// wide enough for each service that comes through.
 fn sleeves(house: &House, pile: &mut Pile) {
+    for passage in layout::passages(&house.layout) {
+        let od = house.layout.services[passage.service].od;
+        let wide = house.catalog.sleeve_round(od);
+        let Some(sleeve) = wide.map(|pipe| pipe.size) else {
+            continue;
+        };
+        assert!(
+            house.catalog.pipe(sleeve).id() > od,
+            "{od} in a {sleeve} sleeve"
+        );
+        pile.take(Group::Concrete, &format!("{sleeve} sleeve"), 1);
+    }
     let (rules, _) = codes::rules(codes::Code::Irc, &[]);
     let Some(edge) = &house.layout.foundation.edge else {
         return;

@@ -32,8 +32,11 @@ fn told(trouble: &Trouble, outside: bool) -> Finding {
     };
     let says = format!("{}: {}; {}", trouble.run, trouble.says, trouble.would_do);
     let mut finding = Finding::new(RULE.id, verdict, vec![trouble.run.clone()], trouble.at, source, says);
-    finding.measured = Some(trouble.measured);
-    finding.limit = Some(trouble.limit);
-    finding.unit = unit;
+    // Of a size that is not made there may be no figures to tell.
+    if trouble.measured.abs() + trouble.limit.abs() > 0.0 {
+        finding.measured = Some(trouble.measured);
+        finding.limit = Some(trouble.limit);
+        finding.unit = unit;
+    }
     finding
 }

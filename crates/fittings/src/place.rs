@@ -1339,10 +1339,23 @@ impl Placer<'_> {
             Made::Straight => None,
             Made::Bends(bends) if bends.len() == 1 => Some(bends[0]),
             Made::Bends(_) | Made::Nothing { .. } => {
+                let (plan, way) = (flow.truncate(), (end - open.at).truncate());
+                let aside = plan.angle_to(way).to_degrees().abs();
+                let (turns, would_do) = if aside <= turn::TURN_PLAY_DEG {
+                    (
+                        "falls away under",
+                        "tell its grade instead of straight, as the pipe through the wall lies, and drop to the receiver \
+                         by two eighth bends before it",
+                    )
+                } else {
+                    (
+                        "turns",
+                        "let it leave in line with the pipe through the wall, or turn by 22-1/2, 45 or 90 degrees",
+                    )
+                };
                 let says = format!(
-                    "the line outside turns {degrees:.1} degrees where it leaves the wall, which no one fitting makes"
+                    "the line outside {turns} {degrees:.1} degrees where it leaves the wall, which no one fitting makes"
                 );
-                let would_do = "let it leave in line with the pipe through the wall, or turn by 22-1/2, 45 or 90 degrees";
                 self.layer.trouble(
                     who,
                     open.at,

@@ -75,3 +75,28 @@ fn a_reducing_wye_that_is_not_made_gives_way_to_the_next_with_a_bushing() {
         assert!(parts.iter().any(|there| there == part), "{parts:?}");
     }
 }
+
+/// Told to run straight to a sewer that lies deep, the line outside would fall away in one joint.
+#[test]
+fn a_straight_line_outside_that_falls_away_steeply() {
+    let text = r#"(
+        title: "deep sewer", code: irc,
+        slab: (outline: [("0", "0"), ("20'", "0"), ("20'", "20'"), ("0", "20'")], layers: [(concrete, "4 in"), (gravel, "4 in")]),
+        drains: { "d": (
+            exit: (at: ("120 in", "20'"), way: through, size: "3 in"),
+            line: (length: "20'", size: "3 in", grades: ["1/4"], straight: true),
+            receiver: (kind: sewer, invert: "-50 in", known: measured),
+        ) },
+        runs: { "trunk": (from: ("120 in", "20 in"), to: "d", size: "3 in") },
+    )"#;
+    let house = house(text);
+    let [(kind, says)] = &told(&house)[..] else {
+        panic!("{:?}", told(&house))
+    };
+    assert_eq!(*kind, TroubleKind::NoSuchTurn);
+    assert!(
+        says.starts_with("d: the line outside falls away under ")
+            && says.ends_with("drop to the receiver by two eighth bends before it"),
+        "{says}"
+    );
+}

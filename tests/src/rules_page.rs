@@ -136,6 +136,14 @@ fn rule(out: &mut String, told: &Told) {
         (true, true) => "No row of a code: geometry or practice, as the header says.".to_owned(),
     };
     let _ = writeln!(out, "{cases}");
+    if !entry.tables.is_empty() {
+        let files: Vec<String> = entry
+            .tables
+            .iter()
+            .map(|file| format!("`assets/codes/{file}`"))
+            .collect();
+        let _ = writeln!(out, "Rows in {}.", files.join(", "));
+    }
     if entry.by_code.is_empty() {
         return;
     }

@@ -1,7 +1,7 @@
 //! What is true of every house before the drains are covered: the test, air in plastic pipe, the inspector's look.
 
 use codes::{Row, RuleId, Rules, Value};
-use layout::{Material, ServiceKind};
+use layout::{FixtureKind, Material, ServiceKind, TrapPlace};
 use units::Id;
 
 use crate::{Case, Finding, Source, Verdict, words};
@@ -9,7 +9,7 @@ use crate::{Case, Finding, Source, Verdict, words};
 /// The notes that stand on every page about testing: head and minutes, with the pressure at the lowest cap of this layout;
 /// what may not be done with air; whether a vacuum will do; what may not be covered yet; how the trench is bedded and filled;
 /// what each pipe through the slab gets. Rule ids `test-before-cover`, `air-in-plastic`, `vacuum-test`, `look-before-cover`,
-/// `bed-and-fill`, `pipes-through-the-sheet`, `soil-gas-standard`, `termite-barrier`. Empty for a layout without drains.
+/// `bed-and-fill`, `standpipe-heights`, `pipes-through-the-sheet`, `soil-gas-standard`, `termite-barrier`. Empty for a layout without drains.
 pub fn before_cover(case: &Case) -> Vec<Finding> {
     let heads = (0..case.grades.len()).filter_map(|t| head(case, t));
     let mut notes: Vec<Finding> = heads.collect();
@@ -54,6 +54,16 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
         "bed-and-fill",
         fill.map(|figure| figure.row),
         bed_and_fill(case.rules),
+    );
+    let washer =
+        case.layout.fixtures.iter().find(|fixture| {
+            fixture.kind == FixtureKind::Washer && fixture.trap == TrapPlace::InWall
+        });
+    let height = case.rules.row(RuleId::StandpipeHeight);
+    note(
+        "standpipe-heights",
+        washer.and(height),
+        washer.map_or(String::new(), |washer| standpipe(case.rules, &washer.id)),
     );
     let stubs = case.assembly.stubs.iter();
     let through = match stubs.filter(|stub| !case.stands_outside(stub)).count() {
@@ -124,6 +134,22 @@ fn sheeted(case: &Case) -> bool {
     let slab = case.layout.slab.iter();
     let mut layers = slab.flat_map(|slab| &slab.layers);
     layers.any(|layer| layer.material == Material::Sheet)
+}
+
+/// How high a washer's trap and standpipe stand in their wall.
+fn standpipe(rules: &Rules, washer: &Id) -> String {
+    let range = |rule| match rules.row(rule).map(|row| &row.value) {
+        Some(Value::Range(least, most)) => Some(format!("{least} to {most} in")),
+        Some(_) | None => None,
+    };
+    let trap = range(RuleId::StandpipeTrap).map_or(String::new(), |heights| {
+        format!("set its trap {heights} over the floor, and ")
+    });
+    let pipe = range(RuleId::StandpipeHeight).unwrap_or_else(|| "as high as the town asks".into());
+    format!(
+        "leave the riser of {washer} low enough in its wall for its trap: {trap}let its standpipe end {pipe} over the weir of \
+         that trap"
+    )
 }
 
 /// Bedding, what was dug too deep, and the fill, in one breath.

@@ -71,5 +71,7 @@ mod tests {
         // Cases H-K and H-UNITS: the cube root of the feet in a metre; 231 cubic inches to the gallon.
         assert!(((1.0_f64 / 0.3048).cbrt() - K).abs() < 1e-5);
         assert!((GPM_PER_CFS / 448.831 - 1.0).abs() < 1e-4);
+        // Case H-DFU-DEF: a fixture unit began as one cubic foot drained in a minute, 7.48 gpm. A definition, not a peak flow.
+        assert!((GPM_PER_CFS / 60.0 - 7.48).abs() < 0.02);
     }
 }

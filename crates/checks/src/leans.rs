@@ -90,6 +90,8 @@ impl There {
             "closet-side" | "closet-front" | "closet-rough-in" | "closet-least-size"
             | "closet-count" => has(FixtureKind::Closet),
             "washer-size" | "standpipe-trap" => has(FixtureKind::Washer),
+            "continuous-load" => has(FixtureKind::Softener) || has(FixtureKind::Condensate),
+            "tub-box-out" => has(FixtureKind::Tub),
             "floor-drain-seal" => has(FixtureKind::FloorDrain),
             "garage-drain" => layout
                 .rooms

@@ -6,6 +6,7 @@
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::float_cmp))]
 
 mod before_cover;
+mod cable;
 mod case;
 mod cleanouts;
 mod closets;

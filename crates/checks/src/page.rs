@@ -1,5 +1,7 @@
 //! What a page about the rules says: each rule's header as written in its file, and the rows of the codes it reads.
 
+use std::collections::BTreeSet;
+
 use codes::{Code, Row, RuleId, rules};
 
 use crate::rules::{ALL, HEADERS};
@@ -17,6 +19,8 @@ pub struct Entry {
     pub header: String,
     /// How to mend, from the header; empty where it does not say.
     pub mend: String,
+    /// The files in `assets/codes` that its rows stand in, sorted; empty for plain geometry and practice.
+    pub tables: Vec<&'static str>,
     /// What each code says, in the order of [`Code::ALL`]; empty for plain geometry and practice.
     pub by_code: Vec<Said>,
 }
@@ -61,6 +65,7 @@ pub fn entries() -> Vec<Entry> {
                     );
                 }
             }
+            let tables: BTreeSet<&str> = rows_of(rule.id).iter().map(|id| id.file()).collect();
             let file = format!("crates/checks/src/rules/{file}.rs");
             Entry {
                 id: rule.id,
@@ -68,6 +73,7 @@ pub fn entries() -> Vec<Entry> {
                 file,
                 header,
                 mend,
+                tables: tables.into_iter().collect(),
                 by_code,
             }
         })
@@ -112,6 +118,7 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
             R::ClosetBackUnder,
             R::ClosetBackOver,
         ],
+        "tub-box-out" => &[R::TubBoxout],
         "water-apart" => &[
             R::WaterSewerExempt,
             R::WaterSewerDistance,
@@ -119,6 +126,8 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
             R::WaterSewerCrossing,
         ],
         "run-too-small" => &[R::DrainCapacity, R::FixtureLoad, R::GroupLoad],
+        "no-reduction" => &[R::NoReduction],
+        "continuous-load" => &[R::ContinuousLoad],
         "branch-figure" => &[R::BranchCapacity, R::DrainCapacity],
         "closet-least-size" => &[R::ClosetLeastSize],
         "closet-count" => &[R::ClosetCount],
@@ -136,7 +145,7 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
         ],
         "trap-outlet" => &[R::TrapOutletDistance, R::TrapOutletOffset],
         "trap-size" => &[R::TrapSize],
-        "standpipe-trap" => &[R::StandpipeTrap],
+        "standpipe-trap" => &[R::StandpipeTrap, R::StandpipeHeight],
         "floor-drain-seal" => &[R::TrapSeal],
         "garage-drain" => &[R::GarageDrain],
         "dry-vent-flat" => &[R::DryVentAngle, R::DryVentTakeoff, R::DryVentRise],
@@ -146,14 +155,14 @@ pub fn rows_of(rule: &str) -> &'static [RuleId] {
             R::VentClosetSize,
             R::VentLongRun,
         ],
-        "vent-outdoors" => &[R::VentOutdoors, R::VentOutdoorsShare],
+        "vent-outdoors" => &[R::VentOutdoors, R::VentOutdoorsShare, R::VentArea],
         "admittance-valve" => &[R::AdmittanceValve],
         "combination-vent" => &[R::CombinationVent],
         "backwater-valve" => &[R::BackwaterValve],
         "wet-vent-order" => &[R::WetVentDry, R::WetVentUpstream, R::WetVentClosetLast],
         "wet-vent-others" => &[R::WetVentOthers, R::WetVentGroups],
         "wet-vent-size" => &[R::WetVentCapacity],
-        "common-vent" => &[R::CommonVent],
+        "common-vent" => &[R::CommonVent, R::CommonVentCapacity],
         "island-vent" => &[R::IslandVent],
         "cleanout-spacing" => &[R::CleanoutSpacing],
         "cleanout-turns" => &[R::CleanoutTurns, R::CleanoutTurnsReach],

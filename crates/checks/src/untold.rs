@@ -67,8 +67,8 @@ fn unanswered(room: &Room) -> Option<ToTell> {
         tell(
             &room.id,
             format!(
-                "whether it needs a drain for {}: yes, no or later",
-                open.join(", ")
+                "whether these drain here, yes, no or later: {}",
+                open.join("; ")
             ),
         )
     })
@@ -100,7 +100,8 @@ fn promised(case: &Case) -> Vec<ToTell> {
             .filter(says)
             .map(|room| room.id.as_str())
             .collect();
-        (rooms.len() > has).then(|| {
+        // Where none stands at all the document's own reader asks.
+        (has > 0 && rooms.len() > has).then(|| {
             let what = format!(
                 "where {} stands: said yes to, and the layout has {has} for {}",
                 named(kind),
@@ -153,9 +154,18 @@ fn would_vent(case: &Case, fixture: &Fixture) -> String {
         (TrapPlace::InWall, _) => {
             "a riser that goes on up a wall would do, or for a sink an island loop".into()
         }
-        (TrapPlace::UnderSlab { .. } | TrapPlace::InFixture, _) => format!(
-            "a dry vent up a wall{within} would do; or in a bath, joining the drain of a dry-vented lavatory"
-        ),
+        (TrapPlace::UnderSlab { .. } | TrapPlace::InFixture, _) => {
+            let or = match fixture.kind {
+                FixtureKind::FloorDrain => {
+                    "; or a combination waste and vent, where the code takes one"
+                }
+                kind if crate::reach::of_a_bath(kind) => {
+                    "; or in a bath, joining the drain of a dry-vented lavatory"
+                }
+                _other => "",
+            };
+            format!("a dry vent up a wall{within} would do{or}")
+        }
     }
 }
 
@@ -215,7 +225,15 @@ fn capped_ends(case: &Case) -> Vec<ToTell> {
         let drained = tree.runs.iter().filter(|run| !run.fixtures.is_empty());
         let joins = drained.filter_map(|run| run.join.map(|join| (join.parent, join.at)));
         let placed = cleanouts::of_tree(case, t);
-        let cleanouts = placed.iter().map(|placed| (placed.run, placed.station));
+        // One that cleans against the flow alone does not make the pipe below it the way of a cable into the drain.
+        let into = |placed: &&cleanouts::Placed| {
+            let one = &case.layout.cleanouts[placed.index];
+            one.cleans.downstream()
+        };
+        let cleanouts = placed
+            .iter()
+            .filter(into)
+            .map(|placed| (placed.run, placed.station));
         for (run, station) in joins.chain(cleanouts) {
             first[run] = first[run].max(station);
         }

@@ -146,6 +146,8 @@ rule_list! {
     FixtureLoad => "fixture-load", Sizing, Table, Number, Each;
     /// Reduced drainage fixture units of a bathroom or laundry group.
     GroupLoad => "group-load", Sizing, Table, Number, Each;
+    /// Units of a discharge that keeps on as long as its machine runs, for each gallon a minute.
+    ContinuousLoad => "continuous-load", Sizing, Plain, Number, Each;
     /// Most fixture units on a building drain or a branch of it, by size and fall.
     DrainCapacity => "drain-capacity", Sizing, Table, Number, Each;
     /// Most fixture units on a horizontal branch of a stack, by size; some inspectors use it under a slab too.
@@ -392,7 +394,35 @@ rule_list! {
     TrenchEngineer => "trench-engineer", Trench, Plain, Number, Shared;
 }
 
+/// The files in `assets/codes` beside `rules.csv`, with the rules whose rows stand in them.
+const TABLES: [(&str, &[RuleId]); 5] = [
+    (
+        "fixtures.csv",
+        &[RuleId::TrapSize, RuleId::FixtureLoad, RuleId::GroupLoad],
+    ),
+    (
+        "drain_capacity.csv",
+        &[
+            RuleId::DrainCapacity,
+            RuleId::BranchCapacity,
+            RuleId::StackCapacity,
+        ],
+    ),
+    (
+        "trap_arm.csv",
+        &[RuleId::TrapArmLength, RuleId::TrapArmCloset],
+    ),
+    ("wet_vent.csv", &[RuleId::WetVentCapacity]),
+    ("change_of_direction.csv", &[RuleId::ChangeOfDirection]),
+];
+
 impl RuleId {
+    /// The file in `assets/codes` that its rows stand in.
+    pub fn file(self) -> &'static str {
+        let table = TABLES.iter().find(|(_, rules)| rules.contains(&self));
+        table.map_or("rules.csv", |(file, _)| file)
+    }
+
     /// The rule with this id.
     pub fn parse(id: &str) -> Option<Self> {
         Self::ALL.iter().copied().find(|rule| rule.id() == id)

@@ -31,7 +31,7 @@ fn loads_by_size_and_grade() {
         (3.0, 0.125, 36.0),
         (4.0, 0.125, 180.0),
     ];
-    // H-DFU-OLD-2.5, -6 and -8: an older national table of building drains and sewers (read in a calculations manual).
+    // H-DFU-OLD-2.5, H-DFU-OLD-6, H-DFU-OLD-8: an older national table of building drains and sewers (read in a calculations manual).
     // These sizes carry what the IPC's do.
     let older = [
         (2.5, 0.25, 24.0),
@@ -57,6 +57,47 @@ fn eight_hundred_and_forty_units_at_an_eighth_want_eight_inch() {
     assert_eq!(ipc.capacity(Size::In6, 0.125).unwrap().dfu, Some(700.0));
     assert!(carried(&ipc, 8.0, 0.125).unwrap() >= 840.0);
     assert!(ipc.capacity(Size::In6, 0.25).unwrap().dfu >= Some(840.0));
+}
+
+#[test]
+fn two_hundred_and_seventy_units_want_five_inch() {
+    // H-NAVY-270: NAVEDTRA 14259 (read): closets, lavatories, showers, urinals, service sinks and floor drains of a barracks,
+    // each number with its units; the sum asks for 5 in at 1/4. Of our tables the IPC's building drain agrees.
+    let barracks = [(20, 6), (22, 1), (15, 2), (20, 4), (2, 3), (4, 3)];
+    let sum: i32 = barracks.iter().map(|(many, units)| many * units).sum();
+    assert_eq!(sum, 270);
+    let ipc = ipc();
+    let carries = |nominal: f64| carried(&ipc, nominal, 0.25).unwrap() >= f64::from(sum);
+    let least = [2.0, 3.0, 4.0, 5.0, 6.0]
+        .into_iter()
+        .find(|nominal| carries(*nominal));
+    assert_eq!(least, Some(5.0));
+}
+
+#[test]
+fn ten_gallons_a_minute_that_keep_on() {
+    // H-CONT: 2 units for each gallon a minute in the IPC and the UPC (read in an engineers' forum post), so 20 for 10 gpm;
+    // Chicago counts 1, which a town's amendment would say.
+    for code in [Code::Ipc, Code::Upc] {
+        let each = rules(code, &[])
+            .0
+            .number(RuleId::ContinuousLoad)
+            .unwrap()
+            .value;
+        assert_eq!(10.0 * each, 20.0, "{code}");
+    }
+    let chicago = codes::Amendment {
+        rule: "continuous-load".into(),
+        of: None,
+        value: "1 dfu".into(),
+        said_by: "city".into(),
+    };
+    let (amended, problems) = rules(Code::Ipc, &[chicago]);
+    assert_eq!(problems, []);
+    assert_eq!(
+        10.0 * amended.number(RuleId::ContinuousLoad).unwrap().value,
+        10.0
+    );
 }
 
 #[test]

@@ -217,11 +217,14 @@ fn what_to_change<'a>(out: &mut String, mends: impl Iterator<Item = &'a Tried>) 
             format!(", {} spare", inches_text(spare, SIXTEENTHS))
         });
         line!(out, "  {}. {}", index + 1, mend.says);
-        line!(
-            out,
-            "     then it leaves at {}{spare}",
-            feet_inches(mend.exit_invert, SIXTEENTHS)
-        );
+        // What is pumped as a whole falls nowhere, and has nothing to spare.
+        if mend.spare.is_some() {
+            line!(
+                out,
+                "     then it leaves at {}{spare}",
+                feet_inches(mend.exit_invert, SIXTEENTHS)
+            );
+        }
     }
 }
 

@@ -408,7 +408,14 @@ impl Fitter<'_> {
             .exit
             .at
             .extend(grades.exit.level + self.catalog.pipe(trunk.outlet_size()).id() / 2.0);
-        let trunk_body = self.firsts[t][0].last().copied();
+        // Laid pieces stand by name, upstream first.
+        let bodies = &self.out.bodies;
+        let laid_trunk = || {
+            bodies
+                .iter()
+                .rposition(|body| body.id == trunk.id && body.part == Part::Pipe)
+        };
+        let trunk_body = self.firsts[t][0].last().copied().or_else(laid_trunk);
         let laid = self.lines.get(&drain.id);
         let told = drain.line.length.zip(grades.outside.as_ref());
         if let Some((length, tail)) = told.filter(|_| laid.is_none()) {

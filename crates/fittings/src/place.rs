@@ -1316,7 +1316,11 @@ impl Placer<'_> {
             self.layer.trouble(
                 who,
                 open.at,
-                TroubleKind::NotMade,
+                if size < open.size {
+                    TroubleKind::ReducesWithFlow
+                } else {
+                    TroubleKind::NotMade
+                },
                 says,
                 "let both be one size",
                 (size.nominal(), open.size.nominal()),

@@ -149,6 +149,7 @@ impl Context<'_> {
             ));
         }
         bounds.extend(self.foot_vents(place, run));
+        bounds.extend(self.vents_below(place, run));
         let pins = self.pins.iter().filter(|pin| pin.run == run.id);
         bounds.extend(pins.flat_map(|pin| {
             let who = Member::new(run.id.clone(), &pin.says);
@@ -160,6 +161,26 @@ impl Context<'_> {
         bounds
     }
 
+    /// Where hubs are to stay below the slab, a drain lies deep enough for those of the bends that send its vents up.
+    fn vents_below(&self, place: (usize, usize), run: &Run) -> impl Iterator<Item = Bound> {
+        let wanted = self
+            .layout
+            .slab
+            .as_ref()
+            .is_some_and(|slab| slab.hubs_below);
+        let vents = self.network.vents.iter().enumerate();
+        let of_run = vents.filter(move |(_, vent)| wanted && vent.run == place);
+        of_run.filter_map(|(v, vent)| {
+            let (station, centre) =
+                vent::below_the_slab(self.layout, self.catalog, (self.network, v))?;
+            let bore = self.catalog.pipe(run.size_at(station)).id();
+            let fixture = &self.layout.fixtures[vent.fixture].id;
+            let says = format!("lies under the hubs of the vent of {fixture}");
+            let who = Member::new(run.id.clone(), &says);
+            Some(Bound::cap(station, centre - bore / 2.0, who))
+        })
+    }
+
     /// An island's branch lies deep enough for the foot vent, which leaves it and rises under the slab to its wall.
     fn foot_vents(&self, place: (usize, usize), run: &Run) -> impl Iterator<Item = Bound> {
         let vents = self.network.vents.iter().enumerate();
@@ -169,7 +190,7 @@ impl Context<'_> {
                 vent::island_needs(self.layout, self.catalog, (self.network, v))?;
             let bore = self.catalog.pipe(run.size_at(station)).id();
             let fixture = &self.layout.fixtures[vent.fixture].id;
-            let says = format!("foot vent of {fixture} under the slab");
+            let says = format!("lies under the foot vent of {fixture}");
             let who = Member::new(run.id.clone(), &says);
             Some(Bound::cap(station, centre - bore / 2.0, who))
         })
@@ -358,9 +379,9 @@ impl Context<'_> {
         let pipe = self.catalog.pipe(size);
         let cover = self.layout.outside.cover.unwrap_or(0.0);
         let says = if cover > 0.0 {
-            "cover outside"
+            "lies under its cover outside"
         } else {
-            "ground outside"
+            "lies under the ground outside"
         };
         let cap = |at: f64| {
             let level = level_on(profile, at)? - cover - (pipe.od - pipe.wall);

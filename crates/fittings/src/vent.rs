@@ -19,6 +19,8 @@ use crate::{
 const VENT_SLOPE: f64 = 0.25;
 /// Pipe is laid to a sixteenth: so much is kept to the slab where a foot vent just fits under it.
 const LAID: f64 = 1.0 / 16.0;
+/// A vent that comes up this near to the line of its drain, inches, stands over it. Our choice.
+const OVER_IT: f64 = 1.0;
 /// A foot vent this near in line with the stretch from the drain needs no bend, inches. Our choice.
 const IN_LINE: f64 = 0.5;
 
@@ -64,7 +66,7 @@ impl VentPlan {
         let crossing = axis(near.clamp(keep, length - keep));
         let wye = site.wye_on(&crossing)?;
         let side = crossing.side(site.vent.up);
-        if side.length() < 1.0 {
+        if side.length() < OVER_IT {
             return site.over(&crossing, wye);
         }
         site.aside(&crossing, wye, side)
@@ -111,6 +113,24 @@ impl Site<'_> {
         slab.map_or(f64::INFINITY, |slab| crate::cover_over(slab, at))
     }
 
+    /// The rims of the hubs that look up: under what comes up at the wall, and under an island loop's return.
+    fn hubs_up(&self, plan: &VentPlan) -> Vec<DVec3> {
+        let socket = self.catalog.pipe(self.size()).socket_depth.value;
+        let rim = |corner: DVec3, bend: Pattern, street: bool| {
+            let street = turn::street(self.catalog, bend, self.size()).filter(|_| street);
+            let pattern = street.map_or(bend, |part| part.pattern);
+            let up = turn::take_off(self.catalog, pattern, self.size(), EndName::Inlet);
+            corner + DVec3::Z * (up + socket)
+        };
+        let last = plan.nodes.last().and_then(|node| match node.make {
+            Make::Bend { pattern, street } => Some(rim(node.at, pattern, street)),
+            Make::Fitting { .. } | Make::About { .. } => None,
+        });
+        let back = plan.returns;
+        let back = back.map(|(at, street)| rim(at, Pattern::EighthBend, street));
+        last.into_iter().chain(back).collect()
+    }
+
     fn half_hub(&self) -> f64 {
         self.catalog.pipe(self.size()).hub_od.value / 2.0
     }
@@ -138,25 +158,55 @@ impl Site<'_> {
     /// Rolled 45 up: straight to a sixth bend under the stub, or level to a quarter bend, as square as the slab leaves
     /// room for.
     fn aside(&self, crossing: &Crossing, wye: Part, side: DVec2) -> Option<VentPlan> {
+        let straight = self.straight(crossing, wye, side);
+        if let Some((_, plan)) = straight.filter(|(over, _)| *over < 0.0) {
+            return Some(plan);
+        }
+        best(self.level_ways(crossing, wye))
+    }
+
+    /// Straight up at 45 degrees to a sixth bend under the stub; how far it reaches into the slab.
+    fn straight(&self, crossing: &Crossing, wye: Part, side: DVec2) -> Option<(f64, VentPlan)> {
         let square = side.normalize_or_zero().extend(0.0);
         let toward = arm::rolled_toward(crossing.f, square, 45.0);
         let least = arm::least_arm(self.catalog, wye, self.size(), Pattern::SixthBend) + 0.25;
         let on = self.vent.up.extend(crossing.at.z);
         let (shift, reach, up) = arm::meet(crossing.at, crossing.f, toward, on, DVec3::Z)?;
         let bend = on + DVec3::Z * up;
-        if reach >= least && self.hub_over(bend) < 0.0 {
-            return Some(VentPlan {
-                station: crossing.station - shift,
-                toward,
-                nodes: vec![self.node(bend, Pattern::SixthBend, false)],
-                returns: None,
-            });
-        }
+        let plan = VentPlan {
+            station: crossing.station - shift,
+            toward,
+            nodes: vec![self.node(bend, Pattern::SixthBend, false)],
+            returns: None,
+        };
+        (reach >= least).then(|| (self.reaches(self.hub_over(bend), &plan), plan))
+    }
+
+    fn level_ways(&self, crossing: &Crossing, wye: Part) -> Vec<(f64, VentPlan)> {
         let ways = LEVEL_WAYS.iter();
-        best(
-            ways.filter_map(|way| self.level(crossing, wye, way))
-                .collect(),
-        )
+        ways.filter_map(|way| self.level(crossing, wye, way))
+            .collect()
+    }
+
+    /// How far a vent reaches into the slab: what lies of it, and where hubs are to stay below, those that look up as well.
+    fn reaches(&self, lying: f64, plan: &VentPlan) -> f64 {
+        let below = self
+            .layout
+            .slab
+            .as_ref()
+            .is_some_and(|slab| slab.hubs_below);
+        if below {
+            lying.max(self.rims_over(plan))
+        } else {
+            lying
+        }
+    }
+
+    /// How far the hubs that look up reach into the slab.
+    fn rims_over(&self, plan: &VentPlan) -> f64 {
+        let rims = self.hubs_up(plan).into_iter();
+        let over = rims.map(|rim| rim.z - self.roof(rim.truncate()));
+        over.fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// Rolled up, by a bend to level, and by a quarter bend up under the stub; how far it reaches into the slab.
@@ -173,7 +223,7 @@ impl Site<'_> {
             ],
             returns: None,
         };
-        Some((over, plan))
+        Some((self.reaches(over, &plan), plan))
     }
 
     /// From a wye on the run by a bend to a level line that leads through a point in plan.
@@ -283,7 +333,7 @@ impl Site<'_> {
             nodes,
             returns: arm.bend.map(|bend| (bend, arm.street)),
         };
-        Some((over, plan))
+        Some((self.reaches(over, &plan), plan))
     }
 
     /// The way from an island loop's return on to the wall; `past` is how far after the return the wye's stop is. `None` where
@@ -373,6 +423,47 @@ pub(crate) fn island_needs(
         .min_by(f64::total_cmp)
         .filter(|over| over.is_finite())?;
     Some((station, -least - LAID))
+}
+
+/// How deep a vent's drain must lie so that no hub of the bends that send it up reaches into the slab, by the way that asks
+/// least: station and centre of the drain there. `None` for an island's loop, which has needs of its own, and where no
+/// fittings make the vent.
+pub(crate) fn below_the_slab(
+    layout: &Layout,
+    catalog: &Catalog,
+    (network, index): (&Network, usize),
+) -> Option<(f64, f64)> {
+    let vent = &network.vents[index];
+    if vent.down.is_some() {
+        return None;
+    }
+    let run = &network.trees[vent.run.0].runs[vent.run.1];
+    let slope = run.menu.first()?.in_per_ft() / 12.0;
+    let site = Site {
+        layout,
+        catalog,
+        run,
+        vent,
+        index,
+    };
+    let station = run.path.nearest(vent.up).0;
+    let crossing = Crossing {
+        at: run.path.point_at(station).extend(0.0),
+        f: run.path.direction_at(station).extend(-slope).normalize(),
+        station,
+    };
+    let wye = site.wye_on(&crossing)?;
+    let side = crossing.side(vent.up);
+    let over: Vec<f64> = if side.length() < OVER_IT {
+        let plan = site.over(&crossing, wye);
+        plan.iter().map(|plan| site.rims_over(plan)).collect()
+    } else {
+        let ways = site.level_ways(&crossing, wye).into_iter();
+        let all = ways.chain(site.straight(&crossing, wye, side));
+        all.map(|(over, _)| over).collect()
+    };
+    let least = over.into_iter().min_by(f64::total_cmp)?;
+    least.is_finite().then_some((station, -least - LAID))
 }
 
 /// Bends between an island loop's return and its wall, as they are tried.

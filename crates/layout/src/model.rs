@@ -85,7 +85,7 @@ pub struct Slab {
     pub layers: Vec<Layer>,
     /// Clear distance wanted between the lowest covering layer and a pipe's crown (2 in unless told).
     pub gap: f64,
-    /// Whether a riser's base bend must stay below the slab as a whole, hub and all.
+    /// Whether the bends under risers and vents must stay below the slab as a whole, hubs and all.
     pub hubs_below: bool,
     /// A post-tensioned slab: nothing in it is cut or moved without its engineer.
     pub post_tensioned: bool,

@@ -22,7 +22,8 @@ fn judged(case: &Case, t: usize, placed: &Placed) -> Option<Finding> {
     let own = cleanouts::own_size(case, t, placed);
     let pipe = cleanouts::pipe_of(case, t, placed);
     let least = case.rules.cleanout_size(pipe).filter(|least| own.nominal() < least.value - 1e-6)?;
-    let (id, run) = (&case.layout.cleanouts[placed.index].id, &case.network.trees[t].runs[placed.run].id);
+    let id = &case.layout.cleanouts[placed.index].id;
+    let run = if placed.station < 0.0 { &case.drain(t).id } else { &case.network.trees[t].runs[placed.run].id };
     let asked = match case.rules.code() {
         Code::Upc => format!("a plug of {} is asked for", words::inches(least.value)),
         Code::Irc | Code::Ipc => format!("{} is asked for", words::inches(least.value)),

@@ -16,7 +16,10 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(case: &Case) -> Vec<Finding> {
     let outside = |trouble: &Trouble| case.network.trees.iter().any(|tree| tree.id == trouble.run);
-    case.assembly.troubles.iter().map(|trouble| told(trouble, outside(trouble))).collect()
+    // That the line outside is smaller than what comes through the wall is told by its own rule, with its section.
+    let told_there = |trouble: &&Trouble| trouble.kind == TroubleKind::ReducesWithFlow && outside(trouble);
+    let all = case.assembly.troubles.iter().filter(|trouble| !told_there(trouble));
+    all.map(|trouble| told(trouble, outside(trouble))).collect()
 }
 
 /// `outside`: it is about the line outside, whose bends the layout does not draw yet; so its turns only ask.

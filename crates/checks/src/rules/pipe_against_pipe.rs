@@ -48,6 +48,11 @@ struct Met<'a> {
     gap: Result<Gap, Unmeasured>,
 }
 
+/// What is under a sixteenth is told as that: no tape reads it, and it is no nothing.
+fn overlap(inches: f64) -> String {
+    if inches < 1.0 / 16.0 { "less than 1/16 in".into() } else { words::inches(inches) }
+}
+
 fn told(a: &Id, b: &Id, gap: Result<Gap, Unmeasured>) -> Finding {
     let members = vec![a.clone(), b.clone()];
     let finding = |verdict, at, says| Finding::new(RULE.id, verdict, members, at, Source::geometry(), says);
@@ -56,7 +61,7 @@ fn told(a: &Id, b: &Id, gap: Result<Gap, Unmeasured>) -> Finding {
             let [one, two] = gap.between;
             let says = format!(
                 "{a} and {b} overlap by {} at {}, {} below the floor; move one aside or lower it",
-                words::inches(-gap.inches), words::place(one.truncate()), words::inches(-one.z),
+                overlap(-gap.inches), words::place(one.truncate()), words::inches(-one.z),
             );
             finding(Verdict::Fails, one.midpoint(two), says).inches(gap.inches, 0.0).between(gap.between)
         }

@@ -94,7 +94,10 @@ fn last(case: &Case, wet: &WetVent) -> Option<Finding> {
         return None;
     }
     let (closet, met) = &wet.borrowers[closet];
-    let says = format!("{} joins the wet vent before {}; the closet joins last", closet.id, words::names(&later));
+    let says = format!(
+        "{} joins the wet vent upstream of {}, and by this code the closet joins last: lead it in below", closet.id,
+        words::names(&later),
+    );
     let members = std::iter::once(closet.id.clone()).chain(later).collect();
     Some(told(row, members, reach::place(case, wet.tree, met.run, met.station), says))
 }

@@ -465,14 +465,6 @@ impl Resolver<'_> {
             self.tell(Evening::Others, id, "what kind of room it is");
         }
         let kind = says.kind.unwrap_or(RoomKind::Other);
-        let answer = |of: &FixtureKind| says.drains.iter().find(|(kind, _)| kind == of);
-        for usual in usual_drains(kind).iter().filter(|of| answer(of).is_none()) {
-            let what = format!(
-                "whether a {} drains here: yes, no or later",
-                plain_word(*usual)
-            );
-            self.tell(Evening::Others, id, what);
-        }
         for (of, answer) in &says.drains {
             let here = fixtures.iter().any(|fixture| fixture.kind == *of);
             if !here && *answer != Answer::No {
@@ -806,32 +798,6 @@ pub(super) fn evening_of(kind: FixtureKind) -> Evening {
         | FixtureKind::Softener
         | FixtureKind::Condensate
         | FixtureKind::HoseSink => Evening::Others,
-    }
-}
-
-/// What usually drains in a room (common practice, no source): the things an owner forgets until the pour.
-fn usual_drains(kind: RoomKind) -> &'static [FixtureKind] {
-    match kind {
-        RoomKind::Bath => &[
-            FixtureKind::Closet,
-            FixtureKind::Lavatory,
-            FixtureKind::FloorDrain,
-        ],
-        RoomKind::Kitchen => &[FixtureKind::KitchenSink],
-        RoomKind::Laundry => &[
-            FixtureKind::Washer,
-            FixtureKind::UtilitySink,
-            FixtureKind::FloorDrain,
-        ],
-        RoomKind::Mechanical => &[
-            FixtureKind::HeaterPan,
-            FixtureKind::Softener,
-            FixtureKind::Condensate,
-            FixtureKind::FloorDrain,
-        ],
-        RoomKind::Mudroom => &[FixtureKind::UtilitySink],
-        RoomKind::Garage => &[FixtureKind::FloorDrain],
-        RoomKind::Other => &[],
     }
 }
 

@@ -142,13 +142,12 @@ fn standpipe(rules: &Rules, washer: &Id) -> String {
         Some(Value::Range(least, most)) => Some(format!("{least} to {most} in")),
         Some(_) | None => None,
     };
-    let trap = range(RuleId::StandpipeTrap).map_or(String::new(), |heights| {
-        format!("set its trap {heights} over the floor, and ")
+    let trap = range(RuleId::StandpipeTrap).map_or("in its wall".into(), |heights| {
+        format!("{heights} over the floor")
     });
     let pipe = range(RuleId::StandpipeHeight).unwrap_or_else(|| "as high as the town asks".into());
     format!(
-        "leave the riser of {washer} low enough in its wall for its trap: {trap}let its standpipe end {pipe} over the weir of \
-         that trap"
+        "set the trap of {washer} {trap}, and end its standpipe {pipe} over the weir of that trap"
     )
 }
 

@@ -106,6 +106,8 @@ struct Session {
     capturing: bool,
     held: bool,
     text: f32,
+    /// The light the interface is dressed for.
+    light: Option<theme::Light>,
     /// Frames since anything was asked or told; new letters reach the driver a frame after they are first laid out.
     calm: u8,
     /// Room the interface had when it was last laid out, pixels.
@@ -173,6 +175,7 @@ pub(crate) fn build(
         capturing: false,
         held: false,
         text: 0.0,
+        light: None,
         calm: 0,
         laid_out: UVec2::ZERO,
     });
@@ -277,7 +280,7 @@ fn set_up(app: &mut App, paper: Paper) {
             Some(app.world_mut().resource_mut::<Assets<Image>>().add(image))
         }
     };
-    let [r, g, b, _] = theme::PAPER.linear(1.0);
+    let [r, g, b, _] = theme::PAPER.of(theme::Light::Day).linear(1.0);
     let camera = (
         Camera2d,
         Camera {
@@ -303,19 +306,6 @@ fn set_up(app: &mut App, paper: Paper) {
         paper,
         ui_camera,
         image,
-    });
-    app.add_systems(Startup, backdrop);
-}
-
-fn backdrop(
-    mut commands: Commands,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut paints: ResMut<Assets<Paint>>,
-) {
-    glass::spawn_backdrop(Makers {
-        commands: &mut commands,
-        meshes: &mut meshes,
-        paints: &mut paints,
     });
 }
 
@@ -384,6 +374,7 @@ fn dress(
     mut commands: Commands,
     mut meshes: ResMut<Assets<Mesh>>,
     mut paints: ResMut<Assets<Paint>>,
+    mut lit: Local<Option<theme::Light>>,
 ) {
     let desk = &mut desk.0;
     let changed = desk.changed;
@@ -395,6 +386,9 @@ fn dress(
         meshes: &mut meshes,
         paints: &mut paints,
     };
+    if lit.replace(desk.light) != Some(desk.light) {
+        glass::dress_backdrop(&mut makers, &mut bodies, desk.light);
+    }
     if changed.bodies {
         glass::dress_house(
             &mut makers,
@@ -452,9 +446,9 @@ fn interface(
 ) -> Result {
     let ctx = contexts.ctx_mut()?.clone();
     let desk = &mut desk.0;
-    if (session.text - desk.text).abs() > 1e-6 {
-        session.text = desk.text;
-        theme::dress(&ctx, desk.text);
+    if (session.text - desk.text).abs() > 1e-6 || session.light != Some(desk.light) {
+        (session.text, session.light) = (desk.text, Some(desk.light));
+        theme::dress(&ctx, desk.text, desk.light);
     }
     let room = egui::UiBuilder::new()
         .layer_id(egui::LayerId::background())
@@ -569,7 +563,7 @@ fn open(world: &mut World, shelf: &Shelf, path: PathBuf) {
     let mut desk = window::laid_out(house, &path, Some(opening.hooks));
     desk.shelf.there = true;
     let before = &mut world.resource_mut::<OnDesk>().0;
-    (desk.text, desk.panels) = (before.text, before.panels);
+    (desk.text, desk.panels, desk.light) = (before.text, before.panels, before.light);
     desk.canvas = before.canvas;
     *before = desk;
     before.open_evening_if_blank();

@@ -167,6 +167,8 @@ pub struct Desk {
     pub keys: bool,
     /// Text size, 1 for usual.
     pub text: f32,
+    /// The light it is looked at in.
+    pub light: theme::Light,
     /// How long a flight takes, seconds.
     pub flight_seconds: f32,
     /// Where the picture is on screen, points; none before the first frame.
@@ -215,6 +217,7 @@ impl Desk {
             panels: true,
             keys: false,
             text: 1.0,
+            light: theme::Light::Day,
             flight_seconds: 0.55,
             canvas: None,
             covered: Vec::new(),
@@ -426,6 +429,10 @@ impl Desk {
                 self.keepsake = true;
             }
             Asked::Kept => self.next_kept(),
+            Asked::Light => {
+                self.light = self.light.next();
+                self.changed = Changed::ALL;
+            }
             Asked::Larger => self.text = (self.text * 1.15).min(TEXT.1),
             Asked::Smaller => self.text = (self.text / 1.15).max(TEXT.0),
             Asked::Turn(layer) => {

@@ -582,7 +582,7 @@ fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> 
     ));
     painter.line_segment([at, rect.clamp(at)], Stroke::new(1.5, theme::INK.egui()));
     painter.circle(at, 4.0, Color32::WHITE, Stroke::new(2.0, theme::INK.egui()));
-    painter.rect_filled(rect, 4.0, theme::INK.egui());
+    painter.rect_filled(rect, 4.0, theme::TAG.egui());
     painter.galley(rect.min + vec2(7.0, 4.0), galley, Color32::WHITE);
 }
 
@@ -675,7 +675,7 @@ fn error_paint(painter: &egui::Painter, error: &str) -> Rect {
     painter.rect(
         rect,
         5.0,
-        Color32::from_rgb(255, 246, 240),
+        theme::ALARM.egui(),
         edge,
         egui::StrokeKind::Inside,
     );
@@ -740,7 +740,7 @@ impl Card {
             .constrain_to(canvas)
             .fade_in(false);
         let frame = Frame::new()
-            .fill(Color32::from_rgba_unmultiplied(255, 255, 255, 225))
+            .fill(theme::CARD.glass(225))
             .stroke(Stroke::new(1.0, theme::QUIET.egui().gamma_multiply(0.35)))
             .corner_radius(5.0)
             .inner_margin(8.0);

@@ -296,10 +296,14 @@ pub fn grips_paint(
 }
 
 fn ring(painter: &egui::Painter, at: Pos2, hold: Hold, near: bool, picked: bool) {
-    let ink = if picked { theme::MEASURE } else { theme::INK };
+    let ink = if picked {
+        theme::MEASURE.egui()
+    } else {
+        theme::INK.egui()
+    };
     let size = if near { 8.0 } else { 5.5 };
-    let stroke = Stroke::new(if near { 2.5 } else { 1.8 }, ink.egui());
-    let fill = Color32::from_rgba_unmultiplied(255, 255, 255, 205);
+    let stroke = Stroke::new(if near { 2.5 } else { 1.8 }, ink);
+    let fill = theme::CARD.glass(205);
     match hold {
         Hold::Fixture | Hold::Cleanout | Hold::Start => {
             painter.circle(at, size, fill, stroke);
@@ -336,6 +340,6 @@ fn tag(painter: &egui::Painter, at: Pos2, scale: f32, text: &str) {
         (room.right() - rect.right()).min(0.0),
         (room.top() - rect.top()).max(0.0),
     ));
-    painter.rect_filled(rect, 4.0, theme::INK.egui());
+    painter.rect_filled(rect, 4.0, theme::TAG.egui());
     painter.galley(rect.min + vec2(6.0, 3.0), galley, Color32::WHITE);
 }

@@ -501,6 +501,6 @@ fn tag(painter: &egui::Painter, at: Pos2, words: &str, scale: f32) {
     let font = FontId::proportional(12.5 * scale);
     let galley = painter.layout_no_wrap(words.to_owned(), font, Color32::WHITE);
     let rect = Align2::CENTER_CENTER.anchor_size(at, galley.size() + vec2(10.0, 4.0));
-    painter.rect_filled(rect, 4.0, theme::INK.egui());
+    painter.rect_filled(rect, 4.0, theme::TAG.egui());
     painter.galley(rect.min + vec2(5.0, 2.0), galley, Color32::WHITE);
 }

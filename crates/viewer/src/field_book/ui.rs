@@ -384,7 +384,7 @@ fn tag_paint(
     while taken.iter().any(|other| other.intersects(rect)) && rect.bottom() < room.bottom() {
         rect = rect.translate(vec2(0.0, 6.0));
     }
-    painter.rect_filled(rect, 4.0, theme::INK.egui());
+    painter.rect_filled(rect, 4.0, theme::TAG.egui());
     painter.galley(rect.min + vec2(5.0, 2.0), galley, Color32::WHITE);
     rect
 }

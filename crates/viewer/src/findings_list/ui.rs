@@ -261,7 +261,7 @@ fn picked_paint(
         let galley = painter.layout_no_wrap(words, font, Color32::WHITE);
         let rect = egui::Align2::CENTER_TOP
             .anchor_size(at + vec2(0.0, 20.0), galley.size() + vec2(12.0, 6.0));
-        painter.rect_filled(rect, 4.0, theme::INK.egui());
+        painter.rect_filled(rect, 4.0, theme::TAG.egui());
         painter.galley(rect.min + vec2(6.0, 3.0), galley, Color32::WHITE);
     }
     painter.circle_stroke(at, 15.0, Stroke::new(4.0, Color32::WHITE));

@@ -8,5 +8,5 @@ mod systems;
 
 pub(crate) use material::Paint;
 pub(crate) use systems::{
-    Bodies, GlassPlugin, Makers, dress_halo, dress_house, dress_layers, spawn_backdrop, turn_glass,
+    Bodies, GlassPlugin, Makers, dress_backdrop, dress_halo, dress_house, dress_layers, turn_glass,
 };

@@ -10,7 +10,7 @@ use super::material::{LookTag, Paint, SHADER};
 use crate::axis::Axis;
 use crate::bodies::{Look, Soup, pieces};
 use crate::layers::{Layer, LayersState};
-use crate::theme;
+use crate::theme::{self, Light};
 
 /// Registers the material and its shader.
 pub(crate) struct GlassPlugin;
@@ -33,6 +33,7 @@ impl Plugin for GlassPlugin {
 pub(crate) struct Bodies {
     pieces: Vec<(Entity, Layer, Handle<Paint>)>,
     halo: Option<Entity>,
+    backdrop: Option<Entity>,
     below: bool,
 }
 
@@ -70,13 +71,13 @@ fn mesh(soup: Soup) -> Mesh {
     .with_inserted_indices(Indices::U32(soup.indices))
 }
 
-/// The backdrop, once.
-pub(crate) fn spawn_backdrop(mut makers: Makers<'_, '_, '_>) {
-    makers.spawn(
-        Soup::backdrop(theme::PAPER, theme::SKY),
-        Look::Opaque,
-        false,
-    );
+/// The backdrop of a light, in place of the one before.
+pub(crate) fn dress_backdrop(makers: &mut Makers<'_, '_, '_>, bodies: &mut Bodies, light: Light) {
+    if let Some(entity) = bodies.backdrop.take() {
+        makers.commands.entity(entity).despawn();
+    }
+    let soup = Soup::backdrop(theme::PAPER.of(light), theme::SKY.of(light));
+    bodies.backdrop = Some(makers.spawn(soup, Look::Opaque, false).0);
 }
 
 /// Replaces all bodies by those of `scene`, and the glow by `halo`.

@@ -61,6 +61,8 @@ pub enum Asked {
     Keep,
     /// Go to the next kept viewpoint.
     Kept,
+    /// The next light: day, dark, sharp.
+    Light,
     /// Larger text.
     Larger,
     /// Smaller text.
@@ -73,7 +75,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 26] = [
+const TABLE: [(Key, &str, &str, Asked); 27] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -98,6 +100,7 @@ const TABLE: [(Key, &str, &str, Asked); 26] = [
     (Key::P, "P", "panels on and off", Asked::Panels),
     (Key::K, "K", "this card", Asked::Keys),
     (Key::Escape, "Esc", "put away", Asked::PutAway),
+    (Key::D, "D", "day, dark, sharp contrast", Asked::Light),
     (Key::Plus, "+", "larger text", Asked::Larger),
     (Key::Minus, "-", "smaller text", Asked::Smaller),
 ];

@@ -57,11 +57,7 @@ pub fn labels_paint(
     }
     for one in &placed {
         let (galley, kind) = &galleys[one.index];
-        painter.rect_filled(
-            one.rect,
-            3.0,
-            Color32::from_rgba_unmultiplied(255, 255, 255, 228),
-        );
+        painter.rect_filled(one.rect, 3.0, theme::CARD.glass(228));
         let edge = Stroke::new(1.0, tint(*kind).egui().gamma_multiply(0.7));
         painter.rect_stroke(one.rect, 3.0, edge, StrokeKind::Inside);
         painter.galley(

@@ -78,7 +78,7 @@ impl Layer {
             Self::Water => theme::WATER,
             Self::SoilGas => theme::SOIL_GAS,
             Self::Sleeves => theme::SLEEVE,
-            Self::Labels => theme::INK,
+            Self::Labels => theme::TAG,
         }
     }
 

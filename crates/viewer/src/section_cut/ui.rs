@@ -142,7 +142,7 @@ impl Drawing {
     }
 
     fn paint(&self, painter: &egui::Painter, cut: &Cut, scale: f32) {
-        painter.rect_filled(painter.clip_rect(), 0.0, Color32::WHITE);
+        painter.rect_filled(painter.clip_rect(), 0.0, theme::CARD.egui());
         for piece in &cut.pieces {
             if let Piece::Solid {
                 kind,
@@ -263,11 +263,7 @@ impl Drawing {
             let fits = painter.clip_rect().contains_rect(rect);
             if fits && !used.iter().any(|other| other.expand(3.0).intersects(rect)) {
                 used.push(rect);
-                painter.rect_filled(
-                    rect.expand(1.0),
-                    2.0,
-                    Color32::from_rgba_unmultiplied(255, 255, 255, 200),
-                );
+                painter.rect_filled(rect.expand(1.0), 2.0, theme::CARD.glass(200));
                 painter.galley(rect.min, galley, ink);
             }
         }
@@ -305,11 +301,7 @@ impl Drawing {
             Align2::CENTER_BOTTOM.anchor_size(centre - vec2(0.0, half.y + 3.0), galley.size());
         if !used.iter().any(|other| other.expand(2.0).intersects(rect)) {
             used.push(rect);
-            painter.rect_filled(
-                rect.expand(1.0),
-                2.0,
-                Color32::from_rgba_unmultiplied(255, 255, 255, 190),
-            );
+            painter.rect_filled(rect.expand(1.0), 2.0, theme::CARD.glass(190));
             painter.galley(rect.min, galley, theme::INK.egui());
         }
     }

@@ -28,6 +28,77 @@ impl Tint {
     }
 }
 
+/// The light the window is looked at in.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Light {
+    /// Ink on paper.
+    #[default]
+    Day,
+    /// Pale on dark, for the evening.
+    Dark,
+    /// Black on white and nothing seen through, for sun on the screen and for tired eyes.
+    Sharp,
+}
+
+impl Light {
+    /// The next in turn.
+    pub fn next(self) -> Self {
+        match self {
+            Self::Day => Self::Dark,
+            Self::Dark => Self::Sharp,
+            Self::Sharp => Self::Day,
+        }
+    }
+}
+
+thread_local! {
+    /// The light that panels and pictures are painted in now; set by `dress`, on the thread that paints.
+    static NOW: std::cell::Cell<Light> = const { std::cell::Cell::new(Light::Day) };
+}
+
+/// A colour that goes with the light.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Role {
+    day: Tint,
+    dark: Tint,
+    sharp: Tint,
+}
+
+impl Role {
+    const fn new(day: [u8; 3], dark: [u8; 3], sharp: [u8; 3]) -> Self {
+        Self {
+            day: Tint(day),
+            dark: Tint(dark),
+            sharp: Tint(sharp),
+        }
+    }
+
+    /// In a given light.
+    pub fn of(self, light: Light) -> Tint {
+        match light {
+            Light::Day => self.day,
+            Light::Dark => self.dark,
+            Light::Sharp => self.sharp,
+        }
+    }
+
+    /// For panels, in the light of now.
+    pub fn egui(self) -> Color32 {
+        self.of(NOW.get()).egui()
+    }
+
+    /// The same, seen through: `alpha` of 255, all of it in sharp light.
+    pub fn glass(self, alpha: u8) -> Color32 {
+        let [r, g, b] = self.of(NOW.get()).0;
+        let alpha = if NOW.get() == Light::Sharp {
+            255
+        } else {
+            alpha
+        };
+        Color32::from_rgba_unmultiplied(r, g, b, alpha)
+    }
+}
+
 fn to_linear(srgb: f32) -> f32 {
     if srgb <= 0.04045 {
         srgb / 12.92
@@ -76,20 +147,26 @@ pub const BOX_OUT: Tint = Tint([170, 84, 20]);
 /// Tank or sewer.
 pub const RECEIVER: Tint = Tint([84, 96, 90]);
 
-/// Top of the backdrop by day.
-pub const SKY: Tint = Tint([222, 232, 238]);
-/// Foot of the backdrop by day: paper.
-pub const PAPER: Tint = Tint([247, 245, 239]);
+/// Top of the backdrop.
+pub const SKY: Role = Role::new([222, 232, 238], [52, 62, 68], [255, 255, 255]);
+/// Foot of the backdrop: paper.
+pub const PAPER: Role = Role::new([247, 245, 239], [34, 39, 42], [255, 255, 255]);
 /// Text and lines.
-pub const INK: Tint = Tint([34, 44, 50]);
+pub const INK: Role = Role::new([34, 44, 50], [230, 234, 234], [0, 0, 0]);
 /// Quieter text.
-pub const QUIET: Tint = Tint([92, 104, 110]);
+pub const QUIET: Role = Role::new([92, 104, 110], [172, 182, 186], [40, 40, 40]);
 /// Panels.
-pub const PANEL: Tint = Tint([252, 251, 247]);
+pub const PANEL: Role = Role::new([252, 251, 247], [26, 30, 32], [255, 255, 255]);
+/// Cards and labels over the picture.
+pub const CARD: Role = Role::new([255, 255, 255], [38, 44, 47], [255, 255, 255]);
+/// Behind what is wrong.
+pub const ALARM: Role = Role::new([255, 246, 240], [74, 38, 22], [255, 255, 255]);
+/// Behind white words that name a place, in any light.
+pub const TAG: Tint = Tint([34, 44, 50]);
 /// Measured lines: Okabe-Ito reddish purple, used for nothing else.
 pub const MEASURE: Tint = Tint([170, 60, 130]);
-/// Fall still to spend.
-pub const SPARE: Tint = Tint([214, 226, 216]);
+/// Fall still to spend, and the row that is picked.
+pub const SPARE: Role = Role::new([214, 226, 216], [48, 74, 56], [200, 232, 206]);
 
 /// A verdict's colour: vermillion, orange, sky blue.
 pub fn verdict_tint(verdict: Verdict) -> Tint {
@@ -134,9 +211,13 @@ pub fn verdict_shape(painter: &egui::Painter, at: egui::Pos2, size: f32, verdict
     }
 }
 
-/// Dresses egui in paper and ink; `scale` is the text size, 1 for usual.
-pub fn dress(ctx: &egui::Context, scale: f32) {
-    ctx.set_theme(egui::Theme::Light);
+/// Dresses egui in paper and ink, as they are in that light; `scale` is the text size, 1 for usual.
+pub fn dress(ctx: &egui::Context, scale: f32, light: Light) {
+    NOW.set(light);
+    ctx.set_theme(match light {
+        Light::Day | Light::Sharp => egui::Theme::Light,
+        Light::Dark => egui::Theme::Dark,
+    });
     // A software driver may take most of a second for a frame: a click over two of them is still a click.
     ctx.options_mut(|options| options.input_options.max_click_duration = 3.0);
     ctx.all_styles_mut(|style| {
@@ -166,6 +247,28 @@ mod tests {
     fn white_and_black_are_the_same_in_linear_light() {
         assert_eq!(Tint([255, 255, 255]).linear(1.0), [1.0, 1.0, 1.0, 1.0]);
         assert_eq!(Tint([0, 0, 0]).linear(0.5), [0.0, 0.0, 0.0, 0.5]);
+    }
+
+    #[test]
+    fn words_stand_out_from_what_is_behind_them_in_every_light() {
+        // Contrast as WCAG 2 defines it; its least for text is 4.5, and 7 is asked of the sharp light.
+        let light_of = |tint: Tint| {
+            let [r, g, b, _] = tint.linear(1.0);
+            0.2126 * r + 0.7152 * g + 0.0722 * b
+        };
+        let contrast = |a: Tint, b: Tint| {
+            let (a, b) = (light_of(a), light_of(b));
+            (a.max(b) + 0.05) / (a.min(b) + 0.05)
+        };
+        for light in [Light::Day, Light::Dark, Light::Sharp] {
+            let least = if light == Light::Sharp { 7.0 } else { 4.5 };
+            for behind in [PANEL, CARD, PAPER, SPARE, ALARM] {
+                for words in [INK, QUIET] {
+                    let found = contrast(words.of(light), behind.of(light));
+                    assert!(found >= least, "{light:?} {words:?} on {behind:?}: {found}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -154,7 +154,7 @@ pub const PAPER: Role = Role::new([247, 245, 239], [34, 39, 42], [255, 255, 255]
 /// Text and lines.
 pub const INK: Role = Role::new([34, 44, 50], [230, 234, 234], [0, 0, 0]);
 /// Quieter text.
-pub const QUIET: Role = Role::new([92, 104, 110], [172, 182, 186], [40, 40, 40]);
+pub const QUIET: Role = Role::new([84, 95, 101], [180, 190, 194], [40, 40, 40]);
 /// Panels.
 pub const PANEL: Role = Role::new([252, 251, 247], [26, 30, 32], [255, 255, 255]);
 /// Cards and labels over the picture.

@@ -356,7 +356,7 @@ fn assembly(out: &mut String, house: &House, n: usize, bench: &Bench) {
     let home = bench.home.map_or("goes in first".to_owned(), |j| {
         let joint = &house.outcome.assembly.joints[j];
         let how = if bench.last {
-            "STAYS DRY until all else is glued: the adjuster; then"
+            "STAYS DRY until all else is glued: the adjuster; last of all"
         } else {
             "push"
         };
@@ -367,6 +367,12 @@ fn assembly(out: &mut String, house: &House, n: usize, bench: &Bench) {
             labels[joint.near.0]
         )
     });
+    // From stop to stop a coupling by itself is no length to speak of.
+    let long = if bench.length >= 1.0 {
+        format!("{} long, ", feet_inches(bench.length, 4))
+    } else {
+        String::new()
+    };
     let people = if bench.people > 1 {
         format!(", {} people", bench.people)
     } else {
@@ -374,10 +380,9 @@ fn assembly(out: &mut String, house: &House, n: usize, bench: &Bench) {
     };
     line!(
         out,
-        "  A{}. {}, {} long, {:.0} lb; {home}{people}",
+        "  A{}. {}, {long}{:.0} lb; {home}{people}",
         n + 1,
         count(bench.pieces.len(), "piece"),
-        feet_inches(bench.length, 4),
         bench.weight
     );
     for &p in &bench.pieces {
@@ -392,20 +397,7 @@ fn assembly(out: &mut String, house: &House, n: usize, bench: &Bench) {
         };
         let clock = house.takeoff.clocks.iter().find(|mark| mark.piece == p);
         let clock = clock.map_or(String::new(), |mark| format!(": {}", mark.says()));
-        let mut joints = house.outcome.assembly.joints.iter();
-        let on = bench
-            .bench_joints
-            .iter()
-            .any(|j| house.outcome.assembly.joints[*j].far.0 == p);
-        let into = joints
-            .find(|joint| on && joint.far.0 == p)
-            .map_or_else(String::new, |joint| {
-                format!(
-                    ", on the {} of {}",
-                    joint.near.1.word(),
-                    labels[joint.near.0]
-                )
-            });
+        let into = into(house, bench, p);
         line!(
             out,
             "      {:<5} {what}{into}{clock} ({})",
@@ -413,6 +405,22 @@ fn assembly(out: &mut String, house: &House, n: usize, bench: &Bench) {
             piece.id
         );
     }
+}
+
+/// On which end of which piece a piece is joined on the bench; empty for the one that the assembly begins with.
+fn into(house: &House, bench: &Bench, piece: usize) -> String {
+    let joints = &house.outcome.assembly.joints;
+    let mut here = bench.bench_joints.iter().map(|j| &joints[*j]);
+    let joint = here.find(|joint| joint.far.0 == piece);
+    joint.map_or_else(String::new, |joint| {
+        let how = if joint.glued {
+            "on"
+        } else {
+            "screwed, not glued, into"
+        };
+        let (end, near) = (joint.near.1.word(), &house.takeoff.labels[joint.near.0]);
+        format!(", {how} the {end} of {near}")
+    })
 }
 
 fn weather_word(weather: Weather) -> &'static str {

@@ -70,6 +70,11 @@ fn the_shop_list_comes_first() {
         "{said}"
     );
     assert!(said.contains("STAYS DRY"), "{said}");
+    // Which hub a piece goes into: the wye has two upstream.
+    assert!(
+        said.contains("3 in street eighth bend, on the branch of F1"),
+        "{said}"
+    );
     for banned in ["compliant", "meets code", "approved", "\u{1b}["] {
         assert!(!said.contains(banned), "{banned} in {said}");
     }

@@ -11,7 +11,8 @@
 use catalog::{Catalog, EndName, Part, Pattern, Sizes};
 use codes::{Rules, Turn, Use};
 use glam::DVec3;
-use network::{Run, Side, Start, Tree};
+use network::{Join, Run, Side, Start, Tree};
+use std::collections::BTreeSet;
 use units::{SAME_LENGTH, Size};
 
 use crate::{
@@ -50,7 +51,8 @@ pub(crate) struct DoubleArm {
 
 /// Every pair of branches of a tree that needs a double wye and can have one, by the run they come into.
 pub(crate) fn doubles(catalog: &Catalog, rules: &Rules, tree: &Tree) -> Vec<Double> {
-    let mut comers: Vec<Comer> = (0..tree.runs.len())
+    let mut comers: Vec<Comer> = opposed(tree)
+        .into_iter()
         .filter_map(|child| Comer::of(catalog, rules, tree, child))
         .collect();
     comers.sort_by(|a, b| a.parent.cmp(&b.parent).then(a.single.total_cmp(&b.single)));
@@ -62,6 +64,29 @@ pub(crate) fn doubles(catalog: &Catalog, rules: &Rules, tree: &Tree) -> Vec<Doub
         let found = found.flatten();
         taken = found.is_some();
         out.extend(found);
+    }
+    out
+}
+
+/// Two wyes whose branches cross their run farther apart than this never want the same place, inches: more than the arms and
+/// the legs of the largest. Only spares looking at the others.
+const FAR: f64 = 60.0;
+
+/// The branches that have another on the other side of their run, not far off.
+fn opposed(tree: &Tree) -> BTreeSet<usize> {
+    let joins = tree.runs.iter().enumerate();
+    let mut joins: Vec<(usize, Join)> = joins
+        .filter_map(|(child, run)| Some((child, run.join?)))
+        .collect();
+    joins.sort_by(|(_, a), (_, b)| a.parent.cmp(&b.parent).then(a.at.total_cmp(&b.at)));
+    let mut out = BTreeSet::new();
+    for (i, (child, join)) in joins.iter().enumerate() {
+        let near =
+            |(_, other): &&(usize, Join)| other.parent == join.parent && other.at - join.at < FAR;
+        let others = joins[i + 1..].iter().take_while(near);
+        for (other, _) in others.filter(|(_, other)| other.side != join.side) {
+            out.extend([*child, *other]);
+        }
     }
     out
 }

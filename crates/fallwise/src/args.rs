@@ -100,7 +100,7 @@ pub enum Command {
         #[arg(value_name = "FILE")]
         file: PathBuf,
         /// The picture to write
-        #[arg(short, long, value_name = "PNG", required_unless_present_any = ["walk", "tour"])]
+        #[arg(short, long, value_name = "PNG", required_unless_present_any = ["walk", "tour", "speeds"])]
         output: Option<PathBuf>,
         /// Write the glue-up walk into a folder: a numbered picture a piece, upright, for a phone
         #[arg(long, value_name = "DIR")]
@@ -108,6 +108,9 @@ pub enum Command {
         /// For developers: a picture of every feature of the window, into a folder
         #[arg(long, value_name = "DIR", hide = true)]
         tour: Option<PathBuf>,
+        /// For developers: how fast the window is on this machine
+        #[arg(long, hide = true)]
+        speeds: bool,
     },
     /// Write the packet: every page for permit desk, shop, trench and record, as one PDF
     Packet {

@@ -69,11 +69,13 @@ pub fn run(args: &Args) -> Result<Status> {
             output,
             walk,
             tour,
+            speeds,
         } => {
             let wanted = pictures::Wanted {
                 output: output.as_deref(),
                 walk: walk.as_deref(),
                 tour: tour.as_deref(),
+                speeds: *speeds,
             };
             pictures::picture(file, &wanted)
         }

@@ -19,6 +19,8 @@ pub(crate) struct Wanted<'a> {
     pub(crate) walk: Option<&'a Path>,
     /// Every feature of the window, into this folder.
     pub(crate) tour: Option<&'a Path>,
+    /// How fast the window is here.
+    pub(crate) speeds: bool,
 }
 
 #[cfg(feature = "viewer")]
@@ -191,6 +193,9 @@ mod with_viewer {
         if let Some(folder) = wanted.walk {
             walk_pictures(&house, crate::walk::steps(&outcome), folder)?;
         }
+        if wanted.speeds {
+            say(&told(&viewer::speeds(&house, &hooks(file))?))?;
+        }
         if let Some(folder) = wanted.tour {
             make(folder)?;
             for (name, picture) in viewer::tour(house, hooks(file))? {
@@ -200,6 +205,25 @@ mod with_viewer {
             }
         }
         Ok(Status::NothingFails)
+    }
+
+    fn told(speeds: &viewer::Speeds) -> String {
+        let ms = |time: std::time::Duration| time.as_secs_f64() * 1e3;
+        format!(
+            "an edit to new triangles     {:8.2} ms (flow {:.2}, bodies {:.2})\n\
+             first picture, from nothing  {:8.0} ms\n\
+             going round the house        {:8.0} frames a second, {}\n",
+            ms(speeds.flow + speeds.bodies),
+            ms(speeds.flow),
+            ms(speeds.bodies),
+            ms(speeds.first),
+            speeds.moving,
+            if speeds.software {
+                "drawn by the processor"
+            } else {
+                "drawn by a graphics card"
+            },
+        )
     }
 
     fn make(folder: &Path) -> Result<()> {

@@ -52,6 +52,8 @@ pub(crate) enum Paper {
         panels: bool,
         /// Title and key to the colours.
         key: bool,
+        /// Drawn as a window draws: less while it moves.
+        as_window: bool,
     },
 }
 
@@ -151,7 +153,10 @@ pub(crate) fn build(
     began: Instant,
 ) -> App {
     let quality = match paper {
-        Paper::Window { .. } => Quality::window(driver.software, driver.longest),
+        Paper::Window { .. }
+        | Paper::Image {
+            as_window: true, ..
+        } => Quality::window(driver.software, driver.longest),
         Paper::Image { .. } => Quality::picture(driver.longest),
     };
     let mut app = App::new();

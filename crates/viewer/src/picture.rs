@@ -164,6 +164,7 @@ fn one(house: &House, shot: &Shot) -> Result<Picture, ViewError> {
         size,
         panels: false,
         key: shot.key,
+        as_window: false,
     };
     let drawn = ready::quietly(|| {
         let mut app = app::build(desk, paper, driver, Outlets::default(), Instant::now());

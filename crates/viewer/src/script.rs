@@ -85,6 +85,7 @@ pub fn run_on(
             size,
             panels: true,
             key: false,
+            as_window: false,
         };
         let mut app = app::build(desk, paper, driver, outlets, Instant::now());
         app::start(&mut app);

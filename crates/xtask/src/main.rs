@@ -12,6 +12,7 @@
 
 mod call;
 mod setup;
+mod speeds;
 mod test;
 mod tidy;
 
@@ -29,6 +30,7 @@ cargo xtask COMMAND
   rules-page      writes assets/rules.md from the rules' headers and the code tables
   tidy            the checks on the project's own text: one build, crate order, purity, top level, tables
   shots DIR       a picture of every feature of the window on the demo house, for looking at after a change
+  speeds [FILE]   how fast the window is on this machine: an edit, the first picture, going round, at rest; else the demo
   setup           what the window test needs of the system; installs it on Debian as root, else says what to install";
 
 fn main() -> ExitCode {
@@ -52,6 +54,8 @@ fn run(args: &[&str]) -> Result<()> {
         ["tidy"] => tidy::run(&root()?),
         ["rules-page"] => rules_page(&root()?),
         ["shots", folder] => shots(&root()?, folder),
+        ["speeds"] => speeds::run(&root()?, "scenes/demo.ron"),
+        ["speeds", file] => speeds::run(&root()?, file),
         ["setup"] => setup::run(),
         [] | ["help" | "--help" | "-h"] => {
             println!("{USAGE}");

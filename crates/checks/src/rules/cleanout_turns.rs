@@ -61,8 +61,8 @@ fn judged(case: &Case, rules: &CleanoutRules, (t, r): (usize, usize), placed: &[
              counts, or make it a two-way one", run.id, cleanout.id, words::cleans(cleanout.cleans),
         ),
         None => format!(
-            "{} turns {measured:.0} degrees with no cleanout {reach_says}; over {} wants one: set one, or turn by two 45s",
-            run.id, most.value,
+            "{} turns {measured:.0} degrees with no cleanout {reach_says}; over {} wants one: {}",
+            run.id, most.value, if rules.turns_add_up { "set one on the way" } else { "set one, or turn by two 45s" },
         ),
     };
     let mut finding = Finding::new(RULE.id, verdict, vec![run.id.clone()], reach::place(case, t, r, station), source, says);

@@ -330,6 +330,9 @@ mod with_viewer {
             desk.open_evening_if_blank();
             assert_eq!(desk.evening.at, Some(Question::Picture));
             let at_first = desk.house.to_tell.len();
+            tell(&mut desk, Question::Code, &[], &[("code", "irc")]);
+            assert_eq!(desk.house.layout.code, Some(layout::PermitCode::Irc));
+            assert_eq!(desk.evening.at, Some(Question::Outline));
             let corners = [(3.0, 2.0), (484.0, 8.0), (480.0, 339.0), (1.0, 333.0)];
             tell(
                 &mut desk,

@@ -128,8 +128,14 @@ fn stops(house: &House) -> Vec<(&'static str, Vec<Step>)> {
         "evening-over",
         vec![asked(Asked::Evening), view(Viewpoint::House)],
     ));
+    let light = || vec![asked(Asked::Light)];
+    stops.push(("dark", light()));
+    stops.push(("sharp", light()));
     let next = || vec![asked(Asked::NextPiece); 6];
-    stops.push(("glue-up-first", vec![asked(Asked::Walk)]));
+    stops.push((
+        "glue-up-first",
+        vec![asked(Asked::Light), asked(Asked::Walk)],
+    ));
     stops.push(("glue-up-seventh", next()));
     stops
 }

@@ -31,6 +31,23 @@ pub fn sheet(outcome: &Outcome, takeoff: &Takeoff) -> Sheet {
         ),
         Block::Table(buying(takeoff)),
     ];
+    let not_bought = takeoff.not_bought();
+    if !not_bought.is_empty() {
+        blocks.push(Block::Text(not_bought));
+    }
+    if let Some((riser, n)) = takeoff
+        .test_riser
+        .as_ref()
+        .and_then(|r| Some((r, r.stick?)))
+    {
+        blocks.push(Block::Text(format!(
+            "The test's stand pipe, {} of {}, comes from what is left of {} stick {}: keep that until the test has passed.",
+            inches_text(riser.length, 16),
+            riser.size,
+            riser.size,
+            n + 1
+        )));
+    }
     blocks.push(Block::Text(format!(
         "Cement {:.1} qt, primer {:.1} qt, spare in. Stakes and straps: {}. Lengths marked ? rest on dimensions nobody has \
          measured: measure the fitting in hand before that cut.",
@@ -499,7 +516,11 @@ fn exploded(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Figure {
         if a.distance(b) > 1e-6 {
             figure.stroke([a, b], pen);
         }
-        if let Some((stop, _)) = piece.end(EndName::Branch, &outcome.catalog) {
+        let branches = [EndName::Branch, EndName::OtherBranch];
+        for (stop, _) in branches
+            .iter()
+            .filter_map(|end| piece.end(*end, &outcome.catalog))
+        {
             let tip = piece.frame.at + piece.frame.turned(stop.to_array());
             figure.stroke([axonometric(piece.frame.at), axonometric(tip)], pen);
         }
@@ -516,6 +537,21 @@ fn axonometric(p: DVec3) -> DVec2 {
     DVec2::new((plan.x + plan.y) * cos, (plan.y - plan.x) * sin + p.z)
 }
 
+/// What a piece goes on, with its end where that is a branch: `F2`, `F2 branch`.
+fn on(takeoff: &Takeoff, joint: &fittings::GlueJoint) -> String {
+    let (near, end) = joint.near;
+    let label = &takeoff.labels[near];
+    let side = match end {
+        EndName::Branch | EndName::OtherBranch | EndName::Heel => format!("{label} {}", end.word()),
+        EndName::Outlet | EndName::Inlet => label.clone(),
+    };
+    if joint.glued {
+        side
+    } else {
+        format!("{side}, screwed")
+    }
+}
+
 fn pieces(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Table {
     let mut table = Table::new([
         "Piece",
@@ -530,7 +566,7 @@ fn pieces(outcome: &Outcome, takeoff: &Takeoff, bench: &Bench) -> Table {
     for p in &bench.pieces {
         let piece = &outcome.assembly.pieces[*p];
         let joint = outcome.assembly.joints.iter().find(|j| j.far.0 == *p);
-        let on = joint.map_or_else(|| "first".into(), |j| takeoff.labels[j.near.0].clone());
+        let on = joint.map_or_else(|| "first".into(), |j| on(takeoff, j));
         let clock = takeoff
             .clocks
             .iter()

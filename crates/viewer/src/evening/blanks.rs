@@ -152,6 +152,7 @@ impl Asked<'_> {
     pub fn blanks(&self) -> Vec<Blank> {
         match self.question {
             Question::Picture => vec![self.blank("path", "Its path", Typed::Words, "", "plan.jpg")],
+            Question::Code => vec![self.code()],
             Question::Outline => self.outline(),
             Question::Build => self.build(),
             Question::Receiver => self.receiver(),
@@ -174,6 +175,22 @@ impl Asked<'_> {
             Question::Join => Vec::new(),
             Question::Vent => self.vent(),
         }
+    }
+
+    fn code(&self) -> Blank {
+        let codes = [
+            ("irc", "IRC, houses"),
+            ("ipc", "IPC, plumbing"),
+            ("upc", "UPC, uniform plumbing"),
+            ("", "don't know yet"),
+        ];
+        let told = match self.layout().code {
+            Some(layout::PermitCode::Irc) => "irc",
+            Some(layout::PermitCode::Ipc) => "ipc",
+            Some(layout::PermitCode::Upc) => "upc",
+            None => "",
+        };
+        self.choice("code", "It names the", pairs(&codes), told)
     }
 
     fn outline(&self) -> Vec<Blank> {

@@ -75,7 +75,7 @@ impl Sentence {
     /// Its questions, in order.
     pub fn questions(self) -> &'static [Question] {
         match self {
-            Self::Paper => &[Question::Picture],
+            Self::Paper => &[Question::Picture, Question::Code],
             Self::Slab => &[Question::Outline, Question::Build],
             Self::Receiver => &[Question::Receiver],
             Self::Ground => &[Question::Ground],
@@ -120,6 +120,8 @@ pub enum Clicks {
 pub enum Question {
     /// The plan picture.
     Picture,
+    /// The code on the permit.
+    Code,
     /// The slab's outline.
     Outline,
     /// Its layers and its edge.
@@ -165,6 +167,7 @@ impl Question {
     pub fn tab(self) -> &'static str {
         match self {
             Self::Picture => "Picture",
+            Self::Code => "Code on the permit",
             Self::Outline => "Its shape",
             Self::Build => "Layers and edge",
             Self::Receiver => "Tank or sewer",
@@ -189,6 +192,9 @@ impl Question {
         match self {
             Self::Picture => {
                 "Photograph your plan from straight above, or scan it. Drop the picture on this window, or type its path. Then click two places on it that you know, far apart, and type where they are. Without a plan go on to 1."
+            }
+            Self::Code => {
+                "Which code does your permit name? Codes differ, and towns amend them. Ask the permit desk if you don't know; until then the IRC is taken."
             }
             Self::Outline => {
                 "Click the corners of the slab, one after the other, going round. By eye is near enough: then type what each side measures."
@@ -246,7 +252,8 @@ impl Question {
             Self::Wall => Clicks::Two,
             Self::Closet | Self::Bathing | Self::Cabinet | Self::Sink | Self::Other => Clicks::One,
             Self::Exit | Self::Vent => Clicks::One,
-            Self::Picture | Self::Build | Self::Receiver | Self::Ground => Clicks::None,
+            Self::Picture | Self::Code | Self::Build => Clicks::None,
+            Self::Receiver | Self::Ground => Clicks::None,
             Self::WallsRound | Self::Room | Self::Join => Clicks::None,
         }
     }
@@ -256,7 +263,8 @@ impl Question {
         match self {
             Self::Wall | Self::Closet | Self::Bathing | Self::Cabinet | Self::Sink => true,
             Self::Room | Self::Other | Self::Vent => true,
-            Self::Picture | Self::Outline | Self::Build | Self::Receiver | Self::Ground => false,
+            Self::Picture | Self::Code | Self::Outline | Self::Build => false,
+            Self::Receiver | Self::Ground => false,
             Self::WallsRound | Self::Exit | Self::Main | Self::Join => false,
         }
     }
@@ -270,6 +278,7 @@ impl Question {
         let drain = layout.drains.first();
         match self {
             Self::Picture => true,
+            Self::Code => layout.code.is_some(),
             Self::Outline => layout.slab.is_some(),
             Self::Build => {
                 let layers = layout.slab.as_ref().is_some_and(|s| !s.layers.is_empty());
@@ -317,7 +326,7 @@ mod tests {
         let n = seen.len();
         seen.sort_unstable();
         seen.dedup();
-        assert_eq!((seen.len(), n), (17, 17));
+        assert_eq!((seen.len(), n), (18, 18));
         assert_eq!(Sentence::Vents.mark(), "10");
     }
 

@@ -121,8 +121,8 @@ mod tests {
             assert_eq!(state.at, Some(next));
             seen += 1;
         }
-        assert_eq!(seen, 17);
-        state.step(-16);
+        assert_eq!(seen, 18);
+        state.step(-17);
         assert_eq!(state.at, Some(Question::Picture));
     }
 

@@ -403,7 +403,8 @@ fn told(layout: &Layout, question: Question) -> Vec<String> {
         Question::Main | Question::Join => {
             layout.runs.iter().map(|one| one.id.to_string()).collect()
         }
-        Question::Picture | Question::Outline | Question::Build | Question::Receiver => Vec::new(),
+        Question::Picture | Question::Code | Question::Outline | Question::Build => Vec::new(),
+        Question::Receiver => Vec::new(),
         Question::Ground | Question::Room | Question::Vent => Vec::new(),
     }
 }

@@ -86,6 +86,7 @@ impl Asked<'_> {
         };
         match self.question {
             Question::Picture => Err("drop the picture on the window, or type its path".into()),
+            Question::Code => pen.code(),
             Question::Outline => pen.outline(),
             Question::Build => pen.build(),
             Question::Receiver => pen.receiver(),
@@ -149,6 +150,13 @@ impl Pen<'_> {
     fn clicked(&self, what: &str) -> Result<DVec2, String> {
         let first = self.asked.clicks.first().copied();
         first.ok_or_else(|| format!("click on the plan first: {what}"))
+    }
+
+    fn code(&self) -> Result<Written, String> {
+        match self.text("code") {
+            "" => Err("nothing to write yet: ask the permit desk, and go on".into()),
+            code => Ok(Written::new(set(&["code"], code), "the code on the permit")),
+        }
     }
 
     fn outline(&self) -> Result<Written, String> {

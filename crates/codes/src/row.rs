@@ -210,6 +210,7 @@ impl Row {
     /// Value and unit as printed: `1/4 in/ft`.
     pub fn says(&self) -> String {
         match self.value {
+            Value::Number(1.0) => format!("1 {}", self.unit.of_one()).trim_end().into(),
             Value::Number(_) | Value::Range(..) => {
                 format!("{} {}", self.value, self.unit).trim_end().into()
             }

@@ -189,6 +189,33 @@ impl Unit {
             .map_or("", |(_, names)| names[0])
     }
 
+    /// The unit of one: `fixture` beside `fixtures`; the same as [`Self::label`] where there is but one word.
+    pub fn of_one(self) -> &'static str {
+        match self {
+            Self::Degrees
+            | Self::PipeDiameters
+            | Self::PipeSizes
+            | Self::Closets
+            | Self::Vents
+            | Self::Groups
+            | Self::Fixtures => self.label().trim_end_matches('s'),
+            Self::None
+            | Self::In
+            | Self::Ft
+            | Self::InPerFt
+            | Self::InClear
+            | Self::Factor
+            | Self::Share
+            | Self::Mil
+            | Self::SqIn
+            | Self::SqFt
+            | Self::Psi
+            | Self::Minutes
+            | Self::Hours
+            | Self::Dfu => self.label(),
+        }
+    }
+
     pub(crate) fn parse(text: &str) -> Option<Self> {
         if text.is_empty() {
             return Some(Self::None);

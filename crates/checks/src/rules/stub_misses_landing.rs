@@ -49,7 +49,7 @@ fn in_wall(seat: &Seat, wall: &InWall) -> Option<Finding> {
         return None;
     }
     if wall.past > 1e-6 {
-        let says = format!("{} comes up {} past the end of {id}", stub.id, words::inches(wall.past));
+        let says = format!("{} comes up {} past the end of {id}", stub.name(), words::inches(wall.past));
         return Some(finding(seat, Verdict::Fails, id, Source::geometry(), says).inches(-wall.past, 0.0));
     }
     let off = wall.off.length();
@@ -60,12 +60,12 @@ fn in_wall(seat: &Seat, wall: &InWall) -> Option<Finding> {
             _ => format!("{} out of the framing of {id}", words::inches(-wall.room)),
         };
         let back = layout::compass(-wall.off);
-        let says = format!("{} comes up {side} of its wall, {how}; move it {} {back}", stub.id, words::inches(off));
+        let says = format!("{} comes up {side} of its wall, {how}; move it {} {back}", stub.name(), words::inches(off));
         return Some(finding(seat, Verdict::Fails, id, Source::geometry(), says).inches(wall.room, 0.0));
     }
     let says = format!(
         "{} has {} to the face of the framing of {id}, less than the {} a stub wanders when it is placed",
-        stub.id, words::inches(wall.room), words::inches(PLACING),
+        stub.name(), words::inches(wall.room), words::inches(PLACING),
     );
     let tight = wall.room < PLACING - 1e-6;
     tight.then(|| finding(seat, Verdict::Note, id, Source::practice(), says).inches(wall.room, PLACING))
@@ -74,7 +74,7 @@ fn in_wall(seat: &Seat, wall: &InWall) -> Option<Finding> {
 fn out_of_cabinet(seat: &Seat, frame: &InFrame) -> Finding {
     let says = format!(
         "{} stands {} and {} from the middle of {} along its own axes, {} outside the part that stays {} clear of its sides{}",
-        seat.stub.id, words::inches(frame.local.x), words::inches(frame.local.y), frame.id,
+        seat.stub.name(), words::inches(frame.local.x), words::inches(frame.local.y), frame.id,
         words::inches(-frame.room), words::inches(INSIDE_CABINET), suspicion(seat, frame),
     );
     finding(seat, Verdict::Fails, frame.id, Source::practice(), says).inches(frame.room, 0.0)
@@ -102,7 +102,7 @@ fn suspicion(seat: &Seat, frame: &InFrame) -> String {
 fn out_of_box(seat: &Seat, frame: &InFrame) -> Finding {
     let says = format!(
         "{} stands {} outside its box-out {}, whose middle is at {}",
-        seat.stub.id, words::inches(-frame.room), frame.id, words::place(frame.centre),
+        seat.stub.name(), words::inches(-frame.room), frame.id, words::place(frame.centre),
     );
     finding(seat, Verdict::Fails, frame.id, Source::geometry(), says).inches(frame.room, 0.0)
 }
@@ -114,6 +114,6 @@ fn in_the_way(case: &Case, seat: &Seat) -> Option<Finding> {
         solid.kind == scene::SolidKind::Framing
             && distance_to_outline(&solid.outline, stub.at) < stub.od / 2.0 - 1e-6
     })?;
-    let says = format!("{} is to come up in open floor, but stands in the framing of {}", stub.id, hit.id);
+    let says = format!("{} is to come up in open floor, but stands in the framing of {}", stub.name(), hit.id);
     Some(finding(seat, Verdict::Fails, &hit.id, Source::geometry(), says))
 }

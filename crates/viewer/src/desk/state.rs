@@ -405,6 +405,7 @@ impl Desk {
             Asked::NextFinding => self.step_finding(1),
             Asked::LastFinding => self.step_finding(-1),
             Asked::Measure => self.measure.turn(),
+            Asked::Tape => self.measure.tape = self.measure.tape.other(),
             Asked::ToFloor => self.measure.to_floor(),
             Asked::Cover => self.read_cover(),
             Asked::Ties => self.read_ties(),

@@ -568,7 +568,7 @@ fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> 
     let text = format!(
         "{}\n{}{}",
         pick.words,
-        floor_words(pick.at.z),
+        floor_words(pick.at.z, desk.measure.tape),
         run_words(desk, &pick.id)
     );
     let galley =
@@ -760,6 +760,7 @@ impl Card {
                             MeasureAsk::Ties => Action::Asked(Asked::Ties),
                             MeasureAsk::Nearest(index) => Action::Nearest(index),
                             MeasureAsk::Dismiss(index) => Action::Dismiss(index),
+                            MeasureAsk::Tape => Action::Asked(Asked::Tape),
                             MeasureAsk::Done => Action::Asked(Asked::Measure),
                         }));
                 }

@@ -23,6 +23,8 @@ pub enum Asked {
     LastFinding,
     /// Take out the tape, or put it away.
     Measure,
+    /// The other tape: feet or millimetres.
+    Tape,
     /// Measure to the finished floor.
     ToFloor,
     /// Measure the cover at a pipe.
@@ -75,7 +77,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 27] = [
+const TABLE: [(Key, &str, &str, Asked); 28] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -84,6 +86,7 @@ const TABLE: [(Key, &str, &str, Asked); 27] = [
     (Key::N, "N", "next finding", Asked::NextFinding),
     (Key::B, "B", "finding before", Asked::LastFinding),
     (Key::M, "M", "measure", Asked::Measure),
+    (Key::I, "I", "measure in feet or millimetres", Asked::Tape),
     (Key::F, "F", "measure to finished floor", Asked::ToFloor),
     (Key::O, "O", "measure the cover", Asked::Cover),
     (Key::Y, "Y", "measure the tape ties", Asked::Ties),

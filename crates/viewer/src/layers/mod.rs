@@ -190,7 +190,10 @@ pub fn layers_ui(ui: &mut egui::Ui, layers: &LayersState, present: &[Layer]) -> 
 }
 
 fn swatch_paint(painter: &egui::Painter, rect: egui::Rect, layer: Layer, shown: bool) {
-    let colour = layer.tint().egui();
+    let colour = match layer {
+        Layer::Labels => theme::INK.egui(),
+        _ => layer.tint().egui(),
+    };
     let stroke = egui::Stroke::new(1.5, colour);
     if !shown {
         painter.rect_stroke(

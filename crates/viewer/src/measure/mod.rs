@@ -5,5 +5,5 @@ mod state;
 mod ui;
 
 pub use readings::{Cover, Nearest, Pulls, cover, is_pipe, nearest, pulls};
-pub use state::{MeasureState, Measured, Reading, floor_words};
+pub use state::{MeasureState, Measured, Reading, Tape, floor_words};
 pub use ui::{MeasureAsk, measure_paint, measure_ui};

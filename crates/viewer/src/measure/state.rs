@@ -7,7 +7,54 @@ use super::readings::{Cover, Nearest, Pulls};
 use crate::picking::Pick;
 
 /// Denominator of measured lengths: a tape's sixteenths.
-const TAPE: u32 = 16;
+const SIXTEENTHS: u32 = 16;
+
+/// Which tape lengths are told by.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Tape {
+    /// Feet, inches and sixteenths.
+    #[default]
+    Feet,
+    /// Whole millimetres.
+    Metric,
+}
+
+impl Tape {
+    /// The other one.
+    pub fn other(self) -> Self {
+        match self {
+            Self::Feet => Self::Metric,
+            Self::Metric => Self::Feet,
+        }
+    }
+
+    /// A length that may be many feet.
+    pub fn long(self, inches: f64) -> String {
+        match self {
+            Self::Feet => feet_inches(inches, SIXTEENTHS),
+            Self::Metric => millimetres(inches),
+        }
+    }
+
+    /// A length of some inches.
+    pub fn short(self, inches: f64) -> String {
+        match self {
+            Self::Feet => inches_text(inches, SIXTEENTHS),
+            Self::Metric => millimetres(inches),
+        }
+    }
+
+    fn grade(self, in_per_ft: f64) -> String {
+        match self {
+            Self::Feet => format!("{in_per_ft:.3} in/ft"),
+            Self::Metric => format!("{:.1} mm/m", in_per_ft / 12.0 * 1000.0),
+        }
+    }
+}
+
+fn millimetres(inches: f64) -> String {
+    format!("{:.0} mm", inches * 25.4)
+}
 
 /// The tape: off, or waiting for its first or second point, and what it measured so far.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -20,6 +67,8 @@ pub struct MeasureState {
     pub hover: Option<Pick>,
     /// Finished measures, oldest first.
     pub kept: Vec<Measured>,
+    /// What they are told by.
+    pub tape: Tape,
 }
 
 /// What a measure is taken to.
@@ -62,16 +111,16 @@ pub struct Measured {
 
 impl Measured {
     /// The one figure: the straight distance, the height above the finished floor, the cover, the gap, both pulls.
-    pub fn figure(&self) -> String {
+    pub fn figure(&self, tape: Tape) -> String {
         match &self.to {
-            Reading::Place(to) => feet_inches(self.from.at.distance(to.at), TAPE),
-            Reading::Floor => floor_words(self.from.at.z),
-            Reading::Cover(cover) => inches_text(cover.under - cover.crown.z, TAPE),
+            Reading::Place(to) => tape.long(self.from.at.distance(to.at)),
+            Reading::Floor => floor_words(self.from.at.z, tape),
+            Reading::Cover(cover) => tape.short(cover.under - cover.crown.z),
             Reading::Ties(pulls) => {
-                let [first, second] = pulls.inches.map(|inches| feet_inches(inches, TAPE));
+                let [first, second] = pulls.inches.map(|inches| tape.long(inches));
                 format!("{first} and {second}")
             }
-            Reading::Pipe(_, nearest) => inches_text(nearest.gap, TAPE),
+            Reading::Pipe(_, nearest) => tape.short(nearest.gap),
         }
     }
 
@@ -91,10 +140,10 @@ impl Measured {
     }
 
     /// Everything a tape and a level would tell, in one line.
-    pub fn text(&self) -> String {
-        let (from, figure) = (&self.from.words, self.figure());
+    pub fn text(&self, tape: Tape) -> String {
+        let (from, figure) = (&self.from.words, self.figure(tape));
         match &self.to {
-            Reading::Place(to) => self.to_place(to),
+            Reading::Place(to) => self.to_place(to, tape),
             Reading::Floor => format!("{from}: {figure}"),
             Reading::Cover(cover) if cover.ground => {
                 format!("{from}: {figure} from its crown to the ground")
@@ -103,15 +152,15 @@ impl Measured {
                 format!("{from}: {figure} from its crown to the lowest of concrete, foam and sheet")
             }
             Reading::Ties(pulls) => {
-                let [first, second] = pulls.inches.map(|inches| feet_inches(inches, TAPE));
-                let [a, b] = pulls.corners.map(corner_words);
+                let [first, second] = pulls.inches.map(|inches| tape.long(inches));
+                let [a, b] = pulls.corners.map(|corner| corner_words(corner, tape));
                 format!("{from}: {first} from the corner {a}, {second} from the corner {b}")
             }
             Reading::Pipe(other, nearest) if nearest.gap < 0.0 => {
                 format!(
                     "{} and {other} meet by {}",
                     self.from.id,
-                    inches_text(-nearest.gap, TAPE)
+                    tape.short(-nearest.gap)
                 )
             }
             Reading::Pipe(other, _) => {
@@ -123,41 +172,41 @@ impl Measured {
         }
     }
 
-    fn to_place(&self, to: &Pick) -> String {
+    fn to_place(&self, to: &Pick, tape: Tape) -> String {
         let level = self.from.at.truncate().distance(to.at.truncate());
         let drop = self.from.at.z - to.at.z;
         let fall = match drop {
-            drop if drop > 0.0 => format!("falls {}", inches_text(drop, TAPE)),
-            drop if drop < 0.0 => format!("rises {}", inches_text(-drop, TAPE)),
+            drop if drop > 0.0 => format!("falls {}", tape.short(drop)),
+            drop if drop < 0.0 => format!("rises {}", tape.short(-drop)),
             _ => "level".to_owned(),
         };
         let grade = if level > 12.0 {
-            format!(", {:.3} in/ft", drop.abs() / level * 12.0)
+            format!(", {}", tape.grade(drop.abs() / level * 12.0))
         } else {
             String::new()
         };
-        let plan = feet_inches(level, TAPE);
+        let plan = tape.long(level);
         format!(
             "{} to {}: {}, in plan {plan}, {fall}{grade}",
             self.from.words,
             to.words,
-            self.figure()
+            self.figure(tape)
         )
     }
 }
 
 /// A corner of the form by its place.
-fn corner_words(corner: DVec2) -> String {
+fn corner_words(corner: DVec2, tape: Tape) -> String {
     format!(
         "{} east, {} north",
-        feet_inches(corner.x, 8),
-        feet_inches(corner.y, 8)
+        tape.long(corner.x),
+        tape.long(corner.y)
     )
 }
 
 /// A level against the finished floor: `1'-4 3/8" below floor`.
-pub fn floor_words(z: f64) -> String {
-    let height = feet_inches(z.abs(), TAPE);
+pub fn floor_words(z: f64, tape: Tape) -> String {
+    let height = tape.long(z.abs());
     match z {
         z if z > 0.0 => format!("{height} above floor"),
         z if z < 0.0 => format!("{height} below floor"),
@@ -171,6 +220,7 @@ impl MeasureState {
         *self = Self {
             active: !self.active,
             kept: std::mem::take(&mut self.kept),
+            tape: self.tape,
             ..Self::default()
         };
     }
@@ -237,9 +287,9 @@ mod tests {
         assert!(tape.kept.is_empty());
         tape.click(pick(120.0, 0.0, -18.5));
         // 10 ft level, 2 1/2 in down: a quarter inch a foot; the straight line is 120.026 in.
-        assert_eq!(tape.kept[0].figure(), "10'-0\"");
+        assert_eq!(tape.kept[0].figure(Tape::Feet), "10'-0\"");
         assert_eq!(
-            tape.kept[0].text(),
+            tape.kept[0].text(Tape::Feet),
             "centre of a to centre of a: 10'-0\", in plan 10'-0\", falls 2 1/2\", 0.250 in/ft"
         );
     }
@@ -252,8 +302,23 @@ mod tests {
             ..MeasureState::default()
         };
         tape.to_floor();
-        assert_eq!(tape.kept[0].figure(), "1'-4 3/8\" below floor");
-        assert_eq!(floor_words(6.0), "0'-6\" above floor");
+        assert_eq!(tape.kept[0].figure(Tape::Feet), "1'-4 3/8\" below floor");
+        assert_eq!(floor_words(6.0, Tape::Feet), "0'-6\" above floor");
+    }
+
+    #[test]
+    fn a_metric_tape_tells_millimetres() {
+        // 1 in is 25.4 mm; 1/4 in a foot is 20.8 mm a metre.
+        let measured = Measured {
+            from: pick(0.0, 0.0, -8.0),
+            to: Reading::Place(pick(120.0, 0.0, -10.5)),
+        };
+        let told = measured.text(Tape::Metric);
+        assert!(
+            told.ends_with("3049 mm, in plan 3048 mm, falls 64 mm, 20.8 mm/m"),
+            "{told}"
+        );
+        assert_eq!(floor_words(-2.0, Tape::Metric), "51 mm below floor");
     }
 
     #[test]

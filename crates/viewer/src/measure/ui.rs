@@ -3,7 +3,7 @@
 use bevy_egui::egui::{self, Align2, Color32, FontId, Pos2, Stroke};
 use glam::DVec3;
 
-use super::state::{MeasureState, Measured, Reading, floor_words};
+use super::state::{MeasureState, Measured, Reading, Tape, floor_words};
 use crate::picking::{Pick, Snap};
 use crate::theme;
 
@@ -26,6 +26,8 @@ pub enum MeasureAsk {
         /// Its place in the list.
         usize,
     ),
+    /// The other tape: feet or millimetres.
+    Tape,
     /// Put the tape away.
     Done,
 }
@@ -35,8 +37,14 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
     let mut ask = None;
     if state.active {
         let next = match (&state.first, &state.hover) {
-            (Some(first), _) => format!("From {} ({})", first.words, floor_words(first.at.z)),
-            (None, Some(hover)) => format!("{}, {}", hover.words, floor_words(hover.at.z)),
+            (Some(first), _) => format!(
+                "From {} ({})",
+                first.words,
+                floor_words(first.at.z, state.tape)
+            ),
+            (None, Some(hover)) => {
+                format!("{}, {}", hover.words, floor_words(hover.at.z, state.tape))
+            }
             (None, None) => "Click two points".to_owned(),
         };
         ui.horizontal_wrapped(|ui| {
@@ -53,6 +61,13 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
                 if ui.add_enabled(possible, egui::Button::new(words)).clicked() {
                     ask = Some(what);
                 }
+            }
+            let other = match state.tape {
+                Tape::Feet => "In mm (I)",
+                Tape::Metric => "In feet (I)",
+            };
+            if ui.button(other).clicked() {
+                ask = Some(MeasureAsk::Tape);
             }
             if ui.button("Done (M)").clicked() {
                 ask = Some(MeasureAsk::Done);
@@ -73,7 +88,7 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
                 .on_hover_text("Copy as text")
                 .clicked()
             {
-                ui.ctx().copy_text(measured.text());
+                ui.ctx().copy_text(measured.text(state.tape));
             }
             if two_pipes(measured)
                 && ui
@@ -83,7 +98,7 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
             {
                 ask = Some(MeasureAsk::Nearest(index));
             }
-            ui.label(measured.text());
+            ui.label(measured.text(state.tape));
         });
     }
     ask
@@ -108,7 +123,7 @@ pub fn measure_paint(
     project: &dyn Fn(DVec3) -> Option<Pos2>,
 ) {
     for measured in &state.kept {
-        paint_one(painter, measured, project);
+        paint_one(painter, measured, state.tape, project);
     }
     if !state.active {
         return;
@@ -129,17 +144,15 @@ pub fn measure_paint(
 fn paint_one(
     painter: &egui::Painter,
     measured: &Measured,
+    tape: Tape,
     project: &dyn Fn(DVec3) -> Option<Pos2>,
 ) {
     let lines = measured.lines();
     let [one, ..] = lines.as_slice() else { return };
     let figures = match &measured.to {
-        Reading::Ties(pulls) => pulls
-            .inches
-            .map(|inches| units::feet_inches(inches, 16))
-            .to_vec(),
+        Reading::Ties(pulls) => pulls.inches.map(|inches| tape.long(inches)).to_vec(),
         Reading::Place(_) | Reading::Floor | Reading::Cover(_) | Reading::Pipe(..) => {
-            vec![measured.figure()]
+            vec![measured.figure(tape)]
         }
     };
     if let Some(at) = project(one[0]) {

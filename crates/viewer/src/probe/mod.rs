@@ -182,7 +182,7 @@ pub(crate) fn probe(desk: &Desk, window: [u32; 2], scale: f32) -> Probe {
             .measure
             .kept
             .iter()
-            .map(crate::measure::Measured::text)
+            .map(|measured| measured.text(desk.measure.tape))
             .collect(),
         error: desk.error.clone(),
         hash: desk.house.hash.clone(),

@@ -79,12 +79,20 @@ fn amendments(path: &Path, judge: Code, problems: &mut Vec<String>) -> Result<Ve
     });
     // The rules are the same in every code, but their rows differ: judged by the one on the permit.
     let (_, misfits) = codes::rules(judge, &amendments);
-    problems.extend(
-        misfits
-            .iter()
-            .map(|problem| format!("{}: {problem}", file.display())),
-    );
+    problems.extend(misfits.iter().map(|problem| {
+        let line = problem.index.and_then(|index| line_of(&text, index));
+        let line = line.map_or_else(String::new, |line| format!(":{line}"));
+        format!("{}{line}: {problem}", file.display())
+    }));
     Ok(amendments)
+}
+
+/// The line that an item of a list begins on, from 1.
+fn line_of(text: &str, index: usize) -> Option<usize> {
+    let tree = layout::parse(text, "").ok()?;
+    let start = tree.items().get(index)?.span.start;
+    let before = text.get(..start)?;
+    Some(before.matches('\n').count() + 1)
 }
 
 /// The shop sheet: the one named, or `NAME.shop.ron` beside the layout; the usual values without either.

@@ -141,7 +141,7 @@ fn mistakes_beside_the_layout_are_told_like_its_own() {
     put(
         &folder,
         "house.local.ron",
-        "[(rule: \"grade-leest\", value: \"1/4 in/ft\", said_by: \"the county\")]",
+        "[\n    (rule: \"frost-depth\", value: \"42 in\", said_by: \"a clerk\"),\n    (rule: \"grade-leest\", value: \"1/4 in/ft\", said_by: \"the county\"),\n]",
     );
     put(
         &folder,
@@ -152,7 +152,8 @@ fn mistakes_beside_the_layout_are_told_like_its_own() {
     assert_eq!(code(&output), Some(2), "{}", text(&output.stdout));
     let said = text(&output.stderr);
     assert!(
-        said.contains("house.local.ron: ") && said.contains("house.bench.ron: "),
+        said.contains("house.local.ron:3: \"grade-leest\" is no rule; did you mean grade-least")
+            && said.contains("house.bench.ron: "),
         "{said}"
     );
 }

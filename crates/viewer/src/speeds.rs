@@ -26,7 +26,7 @@ const FRAMES: (u32, u32) = (5, 60);
 /// Frames the first picture may take to come to rest.
 const MOST_FRAMES: u32 = 200;
 /// An edit is timed so often, and the least told.
-const TIMES: u32 = 5;
+const TIMES: u32 = 20;
 
 /// See the module.
 #[derive(Clone, Copy, PartialEq, Debug)]

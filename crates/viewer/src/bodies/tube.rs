@@ -7,7 +7,7 @@ use super::soup::{Kind, Soup};
 use crate::axis::Axis;
 
 /// Sides of a tube: round to the eye at any size a pipe is seen in.
-const SIDES: u8 = 20;
+const SIDES: u8 = 16;
 /// Dash and gap of a vent, inches.
 const DASH: f64 = 5.0;
 const GAP: f64 = 2.5;

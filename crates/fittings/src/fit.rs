@@ -43,6 +43,10 @@ pub fn fit(
     let solids = solids(network, layout, catalog, &out, &placed.roots);
     out.bodies = solids.bodies;
     let lines = lines(layout, &out.bodies);
+    // Laid pieces stand by name, upstream first: the last of a name stays.
+    let bodies = out.bodies.iter().enumerate();
+    let pipes = bodies.filter(|(_, body)| body.part == Part::Pipe);
+    let laid = pipes.map(|(n, body)| (body.id.clone(), n)).collect();
     let mut fitter = Fitter {
         layout,
         catalog,
@@ -53,6 +57,7 @@ pub fn fit(
         firsts: Vec::new(),
         drops: Vec::new(),
         lines,
+        laid,
     };
     for (tree, grades) in network.trees.iter().zip(grades) {
         fitter.tree(tree, grades);
@@ -79,6 +84,8 @@ struct Fitter<'a> {
     drops: Vec<(f64, f64)>,
     /// Bodies of the lines outside, by their drain.
     lines: BTreeMap<Id, usize>,
+    /// The lowest body of laid pipe of each run.
+    laid: BTreeMap<Id, usize>,
 }
 
 impl Fitter<'_> {
@@ -408,13 +415,7 @@ impl Fitter<'_> {
             .exit
             .at
             .extend(grades.exit.level + self.catalog.pipe(trunk.outlet_size()).id() / 2.0);
-        // Laid pieces stand by name, upstream first.
-        let bodies = &self.out.bodies;
-        let laid_trunk = || {
-            bodies
-                .iter()
-                .rposition(|body| body.id == trunk.id && body.part == Part::Pipe)
-        };
+        let laid_trunk = || self.laid.get(&trunk.id).copied();
         let trunk_body = self.firsts[t][0].last().copied().or_else(laid_trunk);
         let laid = self.lines.get(&drain.id);
         let told = drain.line.length.zip(grades.outside.as_ref());

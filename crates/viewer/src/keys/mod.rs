@@ -173,18 +173,22 @@ pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
     found
 }
 
-/// The card.
+/// The card: two columns beside one another, so that it fits a small window.
 pub fn keys_ui(ui: &mut egui::Ui) {
+    let table = TABLE.iter().map(|(_, key, says, _)| (*key, *says));
+    let rows: Vec<(&str, &str)> = HAND.into_iter().chain(table).collect();
+    let (left, right) = rows.split_at(rows.len().div_ceil(2));
     egui::Grid::new("keys")
-        .num_columns(2)
+        .num_columns(4)
         .spacing([12.0, 2.0])
         .show(ui, |ui| {
-            let rows = HAND
-                .into_iter()
-                .chain(TABLE.iter().map(|(_, key, says, _)| (*key, *says)));
-            for (key, says) in rows {
-                ui.strong(key);
-                ui.label(says);
+            for (n, (key, says)) in left.iter().enumerate() {
+                ui.strong(*key);
+                ui.label(*says);
+                if let Some((key, says)) = right.get(n) {
+                    ui.strong(*key);
+                    ui.label(*says);
+                }
                 ui.end_row();
             }
         });

@@ -86,6 +86,14 @@ pub struct Tube {
     pub radius: f64,
 }
 
+impl Tube {
+    /// Its highest point, inches from finished floor; its ends are flat.
+    pub fn top(&self) -> f64 {
+        let along = (self.b - self.a).normalize_or_zero();
+        self.a.z.max(self.b.z) + self.radius * along.truncate().length()
+    }
+}
+
 /// A pipe end left standing above the slab.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Stub {

@@ -9,7 +9,7 @@
 //! walls and are not laid here.
 
 use catalog::{Catalog, EndName, Part, Pattern, Sizes};
-use codes::{Rules, Turn, Use};
+use codes::Rules;
 use glam::DVec3;
 use network::{Join, Run, Side, Start, Tree};
 use std::collections::BTreeSet;
@@ -191,16 +191,7 @@ fn way(run: &Run, station: f64) -> DVec3 {
 /// What stands behind a flat wye for a branch under this plan angle: nothing at 45 degrees, one bend above it; `None` for an
 /// angle that takes more.
 fn behind(catalog: &Catalog, rules: &Rules, size: Size, plan: f64) -> Option<Vec<Pattern>> {
-    let turn = Turn::HorizontalToHorizontal;
-    let bends = turn::made(
-        catalog,
-        rules,
-        size,
-        (plan - 45.0).abs(),
-        turn,
-        &Use::plain(size),
-    );
-    match bends {
+    match turn::behind_flat(catalog, rules, size, plan) {
         Made::Straight => Some(Vec::new()),
         Made::Bends(bends) => (bends.len() == 1 && plan > 45.0 && plan < 170.0).then_some(bends),
         Made::Nothing { .. } => None,

@@ -122,14 +122,7 @@ pub fn highest_fitting<'a>(
 ) -> Option<f64> {
     let under = pieces.filter(|piece| !piece.riser && piece.part().is_some());
     let tubes = under.flat_map(|piece| crate::solid::piece_tubes(piece, catalog));
-    tubes.map(|tube| top(&tube)).reduce(f64::max)
-}
-
-/// The highest point of a tube with flat ends.
-fn top(tube: &crate::Tube) -> f64 {
-    let along = (tube.b - tube.a).normalize_or_zero();
-    let rise = (1.0 - along.z * along.z).max(0.0).sqrt();
-    tube.a.z.max(tube.b.z) + tube.radius * rise
+    tubes.map(|tube| tube.top()).reduce(f64::max)
 }
 
 /// An end of a piece: an index into [`crate::Assembly::pieces`] and which end.

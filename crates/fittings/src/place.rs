@@ -600,16 +600,8 @@ impl Placer<'_> {
             .trouble(who, crossing, kind, says, &would_do, figures);
     }
 
-    /// What turns a branch in behind a flat wye, by its plan angle.
     fn behind(&self, branch: Size, plan: f64) -> Made {
-        turn::made(
-            self.catalog,
-            self.rules,
-            branch,
-            (plan - 45.0).abs(),
-            Turn::HorizontalToHorizontal,
-            &Use::plain(branch),
-        )
+        turn::behind_flat(self.catalog, self.rules, branch, plan)
     }
 
     /// Rolled up or dropped in: of the bends whose roll leaves the arm long enough, the one with the shortest arm.
@@ -1123,13 +1115,7 @@ impl Placer<'_> {
     }
 
     fn vent_plan(&self, t: usize, r: usize, run: &Run, v: usize) -> Option<VentPlan> {
-        let site = Site {
-            layout: self.layout,
-            catalog: self.catalog,
-            run,
-            vent: &self.network.vents[v],
-            index: v,
-        };
+        let site = Site::of(self.layout, self.catalog, self.network, v);
         VentPlan::new(&site, |station| Crossing {
             at: self.axis(t, r, run, station),
             f: self.flow(t, r, run, station),

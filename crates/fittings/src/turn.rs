@@ -40,6 +40,12 @@ pub(crate) enum Made {
     Nothing { nearest: f64 },
 }
 
+/// The bends that turn a branch in behind a flat wye, by its plan angle with the run.
+pub(crate) fn behind_flat(catalog: &Catalog, rules: &Rules, branch: Size, plan: f64) -> Made {
+    let (degrees, turn) = ((plan - 45.0).abs(), Turn::HorizontalToHorizontal);
+    made(catalog, rules, branch, degrees, turn, &Use::plain(branch))
+}
+
 /// The bends for a turn of so many degrees in pipe of one size, what the rules allow before what they ask about, and
 /// that before what they refuse (a finding then speaks).
 pub(crate) fn made(

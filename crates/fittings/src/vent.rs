@@ -88,6 +88,42 @@ impl Crossing {
     }
 }
 
+impl<'a> Site<'a> {
+    /// Of one vent of a network.
+    pub(crate) fn of(
+        layout: &'a Layout,
+        catalog: &'a Catalog,
+        network: &'a Network,
+        index: usize,
+    ) -> Self {
+        let vent = &network.vents[index];
+        Self {
+            layout,
+            catalog,
+            run: &network.trees[vent.run.0].runs[vent.run.1],
+            vent,
+            index,
+        }
+    }
+
+    /// The run where a point in plan is nearest, its axis taken at finished floor: what is wanted below it is a depth then.
+    /// `None` for a run without a grade.
+    fn at_the_floor(&self, to: DVec2) -> Option<Crossing> {
+        let slope = self.run.menu.first()?.in_per_ft() / 12.0;
+        let station = self.run.path.nearest(to).0;
+        Some(Crossing {
+            at: self.run.path.point_at(station).extend(0.0),
+            f: self
+                .run
+                .path
+                .direction_at(station)
+                .extend(-slope)
+                .normalize(),
+            station,
+        })
+    }
+}
+
 impl Site<'_> {
     fn size(&self) -> Size {
         made_size(self.catalog, self.vent.size)
@@ -400,29 +436,16 @@ pub(crate) fn island_needs(
     (network, index): (&Network, usize),
 ) -> Option<(f64, f64)> {
     let vent = &network.vents[index];
-    let run = &network.trees[vent.run.0].runs[vent.run.1];
     let down = vent.down?;
-    let slope = run.menu.first()?.in_per_ft() / 12.0;
-    let site = Site {
-        layout,
-        catalog,
-        run,
-        vent,
-        index,
-    };
-    let station = run.path.nearest(down).0;
-    let crossing = Crossing {
-        at: run.path.point_at(station).extend(0.0),
-        f: run.path.direction_at(station).extend(-slope).normalize(),
-        station,
-    };
+    let site = Site::of(layout, catalog, network, index);
+    let crossing = site.at_the_floor(down)?;
     let ways = site.island(down, &crossing);
     let least = ways
         .iter()
         .map(|(over, _)| *over)
         .min_by(f64::total_cmp)
         .filter(|over| over.is_finite())?;
-    Some((station, -least - LAID))
+    Some((crossing.station, -least - LAID))
 }
 
 /// How deep a vent's drain must lie so that no hub of the bends that send it up reaches into the slab, by the way that asks
@@ -437,21 +460,8 @@ pub(crate) fn below_the_slab(
     if vent.down.is_some() {
         return None;
     }
-    let run = &network.trees[vent.run.0].runs[vent.run.1];
-    let slope = run.menu.first()?.in_per_ft() / 12.0;
-    let site = Site {
-        layout,
-        catalog,
-        run,
-        vent,
-        index,
-    };
-    let station = run.path.nearest(vent.up).0;
-    let crossing = Crossing {
-        at: run.path.point_at(station).extend(0.0),
-        f: run.path.direction_at(station).extend(-slope).normalize(),
-        station,
-    };
+    let site = Site::of(layout, catalog, network, index);
+    let crossing = site.at_the_floor(vent.up)?;
     let wye = site.wye_on(&crossing)?;
     let side = crossing.side(vent.up);
     let over: Vec<f64> = if side.length() < OVER_IT {
@@ -463,7 +473,9 @@ pub(crate) fn below_the_slab(
         all.map(|(over, _)| over).collect()
     };
     let least = over.into_iter().min_by(f64::total_cmp)?;
-    least.is_finite().then_some((station, -least - LAID))
+    least
+        .is_finite()
+        .then_some((crossing.station, -least - LAID))
 }
 
 /// Bends between an island loop's return and its wall, as they are tried.

@@ -113,7 +113,7 @@ fn top(tube: &Tube) -> Option<DVec3> {
     let along = tube.b - tube.a;
     let (rise, run) = (along.z.abs(), along.truncate().length());
     let end = if tube.a.z > tube.b.z { tube.a } else { tube.b };
-    (rise > run - units::SAME_LENGTH).then(|| end + DVec3::Z * (tube.radius * run / along.length()))
+    (rise > run - units::SAME_LENGTH).then(|| end.with_z(tube.top()))
 }
 
 /// The stub a run starts at, and its base bend's hub over the run's invert.

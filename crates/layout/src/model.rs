@@ -154,6 +154,16 @@ pub struct Edge {
     pub footing: Option<Footing>,
 }
 
+impl Edge {
+    /// Level of the bottom of the wall along a side of the outline (by the corner it starts at): the top of its footing there,
+    /// where that steps.
+    pub fn bottom_along(&self, side: usize) -> f64 {
+        let mut steps = self.footing.iter().flat_map(|footing| &footing.steps);
+        let here = steps.find(|step| step.side == side);
+        here.map_or(self.bottom, |step| step.top)
+    }
+}
+
 /// Kinds of slab edge.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum EdgeKind {
@@ -485,6 +495,13 @@ pub struct Drain {
     pub line: OutsideLine,
     /// Where it goes; `None` when not told.
     pub receiver: Option<Receiver>,
+}
+
+impl Drain {
+    /// The size of its line outside: its own, else that of the exit, else that of the trunk as it leaves.
+    pub fn line_size(&self, trunk: Size) -> Size {
+        self.line.size.or(self.exit.size).unwrap_or(trunk)
+    }
 }
 
 /// Where a drain leaves the foundation.

@@ -32,12 +32,11 @@ pub fn passages(layout: &Layout) -> Vec<Passage> {
     };
     let mut found = Vec::new();
     for (service, told) in layout.services.iter().enumerate() {
-        if told.level <= edge.bottom || told.level >= edge.top {
-            continue;
-        }
         for leg in told.path.windows(2) {
             for (side, (from, to)) in sides() {
-                let Some(at) = crossing((leg[0], leg[1]), (*from, *to)) else {
+                let in_wall = told.level > edge.bottom_along(side) && told.level < edge.top;
+                let met = crossing((leg[0], leg[1]), (*from, *to));
+                let Some(at) = met.filter(|_| in_wall) else {
                     continue;
                 };
                 let along = (*to - *from)
@@ -88,5 +87,25 @@ mod tests {
         assert_eq!(met((100.0, 230.0), (100.0, 200.0)), None);
         assert_eq!(met((100.0, 240.0), (200.0, 240.0)), None);
         assert_eq!(met((500.0, 300.0), (500.0, 200.0)), None);
+    }
+
+    #[test]
+    fn under_a_footing_that_steps_up_there_is_no_wall_to_pass() {
+        let text = |level: &str| {
+            format!(
+                r#"(
+                slab: (outline: [("0", "0"), ("40'", "0"), ("40'", "20'"), ("0", "20'")], layers: [(concrete, "4 in")]),
+                foundation: (edge: (kind: stem_wall, thickness: "8 in", top: "0", bottom: "-32 in",
+                    footing: (width: "16 in", thickness: "8 in", steps: [(side: 0, top: "-20 in")]))),
+                services: {{ "water": (kind: water, path: [("10'", "-5'"), ("10'", "5'")], level: "{level}", od: "1 in",
+                    top: "12 in", landing: floor) }},
+            )"#
+            )
+        };
+        let many = |level| {
+            let read = crate::read(&text(level), "t").file.expect("a layout");
+            passages(&crate::resolve(&read).0).len()
+        };
+        assert_eq!((many("-15 in"), many("-25 in")), (1, 0));
     }
 }

@@ -147,16 +147,7 @@ fn perimeter(slab: &Slab, edge: &Edge, solids: &mut Vec<Solid>) {
         EdgeKind::TurnedDown => (SolidKind::TurnedDownEdge, "turned-down edge"),
         EdgeKind::GradeBeam => (SolidKind::GradeBeam, "grade beam"),
     };
-    let bottom = |side: usize| {
-        let steps = edge
-            .footing
-            .as_ref()
-            .map_or(&[][..], |footing| &footing.steps);
-        steps
-            .iter()
-            .find(|step| step.side == side)
-            .map_or(edge.bottom, |step| step.top)
-    };
+    let bottom = |side: usize| edge.bottom_along(side);
     let inner = inset(&slab.outline, edge.thickness);
     for (side, outline) in ring(&slab.outline, &inner).into_iter().enumerate() {
         solids.push(solid(Id::from(name), kind, outline, bottom(side), edge.top));

@@ -30,7 +30,7 @@ fn check(case: &Case) -> Vec<Finding> {
         let Some(line) = &grades.outside else { continue };
         let drain = case.drain(t);
         let trunk = case.network.trees[t].runs[0].outlet_size();
-        let size = drain.line.size.or(drain.exit.size).unwrap_or(trunk).max(trunk);
+        let size = drain.line_size(trunk).max(trunk);
         found.extend(judged(case, &drain.id, size, line.in_per_ft, drain.exit.at.extend(line.start)));
     }
     found

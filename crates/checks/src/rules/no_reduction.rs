@@ -36,7 +36,7 @@ fn way_out(case: &Case, t: usize) -> Option<Finding> {
     let (drain, trunk) = (case.drain(t), &case.network.trees[t].runs[0]);
     let out = trunk.outlet_size();
     let exit = drain.exit.size.unwrap_or(out);
-    let line = drain.line.size.unwrap_or(exit);
+    let line = drain.line_size(out);
     let (from, into) = if exit < out { (out, exit) } else { (exit, line) };
     let first = if exit < out { &trunk.id } else { &drain.id };
     let mut members = vec![first.clone(), drain.id.clone()];

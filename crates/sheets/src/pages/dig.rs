@@ -443,11 +443,7 @@ fn outside(outcome: &Outcome, t: usize) -> Option<Trench> {
     let way = tube.map_or(DVec2::ZERO, |tube| {
         (tube.b - tube.a).truncate().normalize_or_zero()
     });
-    let size = drain
-        .line
-        .size
-        .or(drain.exit.size)
-        .or_else(|| tree.runs[0].bores.last().map(|b| b.size))?;
+    let size = drain.line_size(tree.runs.first()?.outlet_size());
     let pipe = outcome.catalog.pipe(size);
     let ground = outcome.layout.ground_along(drain);
     let mut marks = vec![(0.0, " at the wall".into()), (length, " far end".into())];

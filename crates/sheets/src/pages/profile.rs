@@ -468,11 +468,8 @@ fn outside(trunk: Trunk) -> Option<Vec<String>> {
     let line = trunk.grades.outside.as_ref()?;
     let drain = &trunk.outcome.layout.drains[trunk.tree.drain];
     let long = drain.line.length?;
-    let size = drain.line.size.or(drain.exit.size);
-    let pipe = trunk
-        .outcome
-        .catalog
-        .pipe(size.unwrap_or(trunk.run.outlet_size()));
+    let size = drain.line_size(trunk.run.outlet_size());
+    let pipe = trunk.outcome.catalog.pipe(size);
     Some(vec![
         String::new(),
         station(-long),

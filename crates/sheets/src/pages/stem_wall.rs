@@ -116,7 +116,7 @@ fn drain_hole(outcome: &Outcome, n: usize) -> Option<Hole<'_>> {
     let sleeve = body.next();
     let tube: Option<Tube> = sleeve.and_then(|body| body.tubes.first().copied());
     let level = grades.exit.level + pipe.id() / 2.0;
-    let base = base(edge, side);
+    let base = edge.bottom_along(side);
     let centre = tube.map_or(level, |tube| f64::midpoint(tube.a.z, tube.b.z));
     (centre > base - 6.0).then(|| Hole {
         edge,
@@ -151,7 +151,7 @@ fn service_hole(outcome: &Outcome, passage: layout::Passage) -> Option<Hole<'_>>
         edge,
         ends,
         at: passage.at,
-        base: base(edge, passage.side),
+        base: edge.bottom_along(passage.side),
         left: ends.0.distance(passage.at),
         centre: service.level,
         sleeve: sleeve.map_or("ask for one: none here is wide enough".into(), |pipe| {
@@ -163,13 +163,6 @@ fn service_hole(outcome: &Outcome, passage: layout::Passage) -> Option<Hole<'_>>
         pipe_od: service.od,
         cored: false,
     })
-}
-
-/// The bottom of the foundation's wall along a side: the top of its footing there.
-fn base(edge: &Edge, side: usize) -> f64 {
-    let steps = edge.footing.iter().flat_map(|footing| &footing.steps);
-    let mut here = steps.filter(|step| step.side == side);
-    here.next().map_or(edge.bottom, |step| step.top)
 }
 
 /// The quarter a side looks to; its ends as seen from outside, left and right.

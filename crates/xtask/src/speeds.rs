@@ -53,7 +53,7 @@ fn at_rest(root: &Path, file: &str) -> Result<Option<f64>> {
     let spent = before.zip(ticks(pid)).map(|(before, after)| after - before);
     let killed = Command::new("kill").arg(pid.to_string()).status();
     killed.context("cannot close the window")?;
-    // Linux counts a hundred ticks a second.
+    // Linux tells a hundred ticks a second to programs (from memory).
     Ok(spent.map(|ticks| ticks as f64 / WATCHED.as_secs_f64()))
 }
 
@@ -67,7 +67,7 @@ impl Drop for Open {
     }
 }
 
-/// Processor time of a process so far, ticks: the 14th and 15th field of its `stat` (man page proc_pid_stat).
+/// Processor time of a process so far, ticks: the 14th and 15th field of its `stat` (from memory).
 fn ticks(pid: u32) -> Option<u64> {
     let (_, after) = stat(pid)?;
     let field = |n: usize| after.split_whitespace().nth(n - 3)?.parse::<u64>().ok();

@@ -187,33 +187,18 @@ fn chains(
     placer: &mut Placer,
     size: f64,
 ) {
-    for span in steps(stubs.iter().map(|stub| stub.at.x)) {
-        let ends = (
-            view.at(DVec2::new(span.1, low.y)),
-            view.at(DVec2::new(span.0, low.y)),
-        );
-        dimensioned(
-            canvas,
-            ends,
-            &CHAINED,
-            &inches_text(span.1 - span.0, 16),
-            placer,
-            size,
-        );
-    }
-    for span in steps(stubs.iter().map(|stub| stub.at.y)) {
-        let ends = (
-            view.at(DVec2::new(high.x, span.1)),
-            view.at(DVec2::new(high.x, span.0)),
-        );
-        dimensioned(
-            canvas,
-            ends,
-            &CHAINED,
-            &inches_text(span.1 - span.0, 16),
-            placer,
-            size,
-        );
+    let across = steps(stubs.iter().map(|stub| stub.at.x));
+    let across = across
+        .into_iter()
+        .map(|(a, b)| (DVec2::new(a, low.y), DVec2::new(b, low.y)));
+    let upright = steps(stubs.iter().map(|stub| stub.at.y));
+    let upright = upright
+        .into_iter()
+        .map(|(a, b)| (DVec2::new(high.x, a), DVec2::new(high.x, b)));
+    for (from, to) in across.chain(upright) {
+        let words = inches_text(from.distance(to), 16);
+        let ends = (view.at(to), view.at(from));
+        dimensioned(canvas, ends, &CHAINED, &words, placer, size);
     }
 }
 

@@ -57,7 +57,7 @@ impl Stick {
     pub fn words(&self) -> String {
         let cut = |(label, length): &(String, f64)| format!("{label} {}", inches_text(*length, 16));
         let cuts: Vec<String> = self.pieces.iter().map(cut).collect();
-        // Sticks differ by more than this from their name: one cut up to nothing may be short of its last piece.
+        // A stick may be some hairs shorter than its name, and then too short for its last piece (common practice, no source).
         let tight = self.pieces.len() > 1 && self.left < 0.5;
         let first = if tight {
             " Measure this stick before its first cut."

@@ -83,7 +83,7 @@ fn flush(outcome: &Outcome) -> Option<String> {
     (!names.is_empty()).then(|| {
         format!(
             "{}: the top ends at the floor, so the concrete would close over it. Box it out or leave the stub long with a mark at \
-             finished floor, and cut it after",
+             finished floor, and cut it after (common practice, no source)",
             names.join(", ")
         )
     })

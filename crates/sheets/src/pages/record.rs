@@ -25,8 +25,10 @@ pub fn sheet(outcome: &Outcome, found: &Judged) -> Sheet {
         Block::Figure(drawing(outcome)),
         Block::Text(format!(
             "All from the outside face of the form (E and N of its south-west corner) and from finished floor. The floor: {}. \
-             Tops are of plain pipe: hubs stand about half an inch higher, and the bends under risers reach up into the concrete.",
-            floor(outcome)
+             Tops are of plain pipe: hubs stand up to {} higher, and the bends under risers and vents may reach up into the \
+             concrete.",
+            floor(outcome),
+            inches_text(hubs_over(outcome), 16)
         )),
         Block::Heading("Pipes under the floor".into()),
         Block::Table(pipes(outcome, found)),
@@ -159,11 +161,7 @@ fn outside(outcome: &Outcome, t: usize, tree: &network::Tree) -> Option<Vec<Stri
     let drain = &outcome.layout.drains[tree.drain];
     let line = outcome.grades[t].outside.as_ref()?;
     let far = drain.line.length?;
-    let size = drain
-        .line
-        .size
-        .or(drain.exit.size)
-        .unwrap_or(tree.runs.first()?.outlet_size());
+    let size = drain.line_size(tree.runs.first()?.outlet_size());
     let pipe = outcome.catalog.pipe(size);
     let top = |invert: f64| height(trench::level::pipe_levels(invert, pipe.id(), pipe.od).crown);
     Some(vec![
@@ -175,6 +173,19 @@ fn outside(outcome: &Outcome, t: usize, tree: &network::Tree) -> Option<Vec<Stri
         top(line.end),
         String::new(),
     ])
+}
+
+/// How much the hubs of the fittings stand out over their pipe, at the most, inches.
+fn hubs_over(outcome: &Outcome) -> f64 {
+    let parts = outcome
+        .assembly
+        .pieces
+        .iter()
+        .filter_map(fittings::Piece::part);
+    let made = parts.filter_map(|part| outcome.catalog.find(part.pattern, part.sizes).ok());
+    let ends = made.flat_map(|fitting| &fitting.ends);
+    let over = ends.map(|end| (end.hub_od - end.pipe_od) / 2.0);
+    over.fold(0.0, f64::max)
 }
 
 /// What the floor is made of, top to bottom: `4" of concrete, a sheet, 6" of gravel`.

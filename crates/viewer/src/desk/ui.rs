@@ -529,7 +529,8 @@ fn picture_paint(
             desk.text,
         ));
     }
-    if let Some(compared) = &desk.shelf.compared {
+    // With the card put away nothing on screen would say what the lines mean.
+    if let Some(compared) = desk.shelf.compared.as_ref().filter(|_| desk.shelf.open) {
         compare_paint(painter, &desk.house, compared, &project);
     }
     measure_paint(painter, &desk.measure, &project);

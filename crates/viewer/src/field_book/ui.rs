@@ -73,7 +73,7 @@ fn stamp_ui(ui: &mut egui::Ui, state: &BookState) -> Option<BookAsk> {
     let edited = ui.horizontal(|ui| {
         let label = ui.label("Stamp on a printed page");
         let edit = egui::TextEdit::singleline(&mut stamp)
-            .desired_width(90.0)
+            .desired_width(130.0)
             .hint_text("eight of 0-9, a-f");
         ui.add(edit).labelled_by(label.id).changed()
     });

@@ -251,7 +251,7 @@ mod tests {
 
     #[test]
     fn words_stand_out_from_what_is_behind_them_in_every_light() {
-        // Contrast as WCAG 2 defines it; its least for text is 4.5, and 7 is asked of the sharp light.
+        // Contrast as WCAG 2 has it, with its 4.5 for text and its stricter 7 for the sharp light (from memory).
         let light_of = |tint: Tint| {
             let [r, g, b, _] = tint.linear(1.0);
             0.2126 * r + 0.7152 * g + 0.0722 * b

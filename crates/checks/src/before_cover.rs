@@ -55,10 +55,9 @@ pub fn before_cover(case: &Case) -> Vec<Finding> {
         fill.map(|figure| figure.row),
         bed_and_fill(case.rules),
     );
-    let washer =
-        case.layout.fixtures.iter().find(|fixture| {
-            fixture.kind == FixtureKind::Washer && fixture.trap == TrapPlace::InWall
-        });
+    let washer = case.layout.fixtures.iter().find(|fixture| {
+        fixture.kind == FixtureKind::Washer && matches!(fixture.trap, TrapPlace::InWall { .. })
+    });
     let height = case.rules.row(RuleId::StandpipeHeight);
     note(
         "standpipe-heights",

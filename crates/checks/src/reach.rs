@@ -150,7 +150,7 @@ fn arm<'a>(case: &Case<'a>, starts: &Starts, f: usize, (t, r): (usize, usize)) -
     let run = &tree.runs[r];
     let under = match fixture.trap {
         TrapPlace::UnderSlab { .. } | TrapPlace::InFixture => true,
-        TrapPlace::InWall => false,
+        TrapPlace::InWall { .. } => false,
     };
     let (end_run, end, length) = match &fixture.vent {
         Vent::TakeOff { .. } => {

@@ -150,8 +150,10 @@ fn would_vent(case: &Case, fixture: &Fixture) -> String {
         )
     });
     match (fixture.trap, &fixture.landing) {
-        (TrapPlace::InWall, Landing::Wall(_)) => "its riser going on up the wall would do".into(),
-        (TrapPlace::InWall, _) => {
+        (TrapPlace::InWall { .. }, Landing::Wall(_)) => {
+            "its riser going on up the wall would do".into()
+        }
+        (TrapPlace::InWall { .. }, _) => {
             "a riser that goes on up a wall would do, or for a sink an island loop".into()
         }
         (TrapPlace::UnderSlab { .. } | TrapPlace::InFixture, _) => {

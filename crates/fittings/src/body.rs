@@ -21,6 +21,8 @@ pub struct Assembly {
     pub joints: Vec<crate::GlueJoint>,
     /// How near each stub's chain comes to where the stub must stand.
     pub closures: Vec<crate::Closure>,
+    /// Sanitary tees that go on stubs when the walls stand, where their height is told; none of them is among the pieces.
+    pub wall_tees: Vec<crate::WallTee>,
     /// What cannot be made as drawn.
     pub troubles: Vec<crate::Trouble>,
 }

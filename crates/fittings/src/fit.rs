@@ -20,6 +20,7 @@ use crate::{
     pose::sleeve_size,
     solid::{link, solids},
     sweep::sweep,
+    wall_tee::{told_tee, wall_tees},
 };
 
 /// Depth of water a trap holds (inches): 2 in, as every code read has it at least.
@@ -67,7 +68,9 @@ pub fn fit(
     }
     fitter.cleanouts(network);
     fitter.services();
-    fitter.out
+    let mut out = fitter.out;
+    out.wall_tees = wall_tees(layout, &out.stubs, catalog, rules);
+    out
 }
 
 struct Fitter<'a> {
@@ -424,15 +427,13 @@ impl Fitter<'_> {
                 .line
                 .heading_deg
                 .map_or(out, |deg| DVec2::from_angle(deg.to_radians()));
-            let end = (drain.exit.at + heading * length)
-                .extend(tail.end + self.catalog.pipe(size).id() / 2.0);
-            let line = self.swept(
-                &drain.id.clone(),
-                size,
-                Flow::Drain,
-                Part::Pipe,
-                &[start, end],
-            );
+            let radius = self.catalog.pipe(size).id() / 2.0;
+            let bends = tail.drop.map(|drop| [drop.from, drop.to]);
+            let stations = bends.into_iter().flatten().chain([length]);
+            let axis = stations
+                .map(|at| (drain.exit.at + heading * at).extend(tail.level_at(at) + radius));
+            let points: Vec<DVec3> = std::iter::once(start).chain(axis).collect();
+            let line = self.swept(&drain.id.clone(), size, Flow::Drain, Part::Pipe, &points);
             line.zip(trunk_body).inspect(|(a, b)| self.link(*a, *b));
             self.lines.extend(line.map(|line| (drain.id.clone(), line)));
         }
@@ -695,7 +696,7 @@ pub(crate) const WALL_STUB: f64 = 18.0;
 /// Height a stub in open floor is left: 6 in, cut to the floor when the fixture is set (common practice, no source).
 const FLOOR_STUB: f64 = 6.0;
 
-/// The height a stub is left at when the layout does not say.
+/// The height a stub is left at when the layout does not say: one whose tee is told long enough to be sawn to it.
 pub(crate) fn usual_top(layout: &Layout, fixture: &layout::Fixture) -> f64 {
     let in_wall = matches!(fixture.landing, Landing::Wall(_) | Landing::Cabinet(_))
         || matches!(fixture.vent, Vent::Riser);
@@ -704,7 +705,7 @@ pub(crate) fn usual_top(layout: &Layout, fixture: &layout::Fixture) -> f64 {
         (Landing::Floor, FixtureKind::FloorDrain | FixtureKind::Shower) => {
             floor_at(layout, fixture.at)
         }
-        _ if in_wall => WALL_STUB,
+        _ if in_wall => WALL_STUB.max(told_tee(fixture).unwrap_or(0.0)),
         (Landing::Floor | Landing::Wall(_) | Landing::Cabinet(_), _) => FLOOR_STUB,
     }
 }

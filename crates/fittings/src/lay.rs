@@ -102,6 +102,26 @@ pub(crate) struct Stand {
     pub(crate) wait: Wait,
 }
 
+/// Where a line laid downstream goes.
+pub(crate) struct Away {
+    /// Flow of the pipe it is coupled to.
+    pub(crate) flow: DVec3,
+    /// The bend that turns it away from there; `None` for a coupling.
+    pub(crate) bend: Option<Pattern>,
+    /// Centres of the two eighth bends that drop it, upstream first.
+    pub(crate) drop: Option<[DVec3; 2]>,
+    /// Its far end.
+    pub(crate) end: DVec3,
+}
+
+impl Away {
+    /// Each bend of the drop with the point it looks to.
+    fn bends(&self) -> impl Iterator<Item = (DVec3, DVec3)> {
+        let bends = self.drop.into_iter();
+        bends.flat_map(|[upper, lower]| [(upper, lower), (lower, self.end)])
+    }
+}
+
 /// A chain's name and use.
 #[derive(Clone, PartialEq, Debug)]
 pub(crate) struct Who {
@@ -282,19 +302,19 @@ impl Layer<'_> {
     }
 
     /// A coupling on the outer end of the pipe through the wall, and pipe on to `end`, downstream; a bend instead of the
-    /// coupling where the line turns. `stands` are the fittings in the line, upstream first. Gives the ends that others
-    /// wait for.
+    /// coupling where the line turns. `stands` are the fittings in the line, upstream first, `drop` the centres of the two
+    /// eighth bends by which it comes down to its receiver. Gives the ends that others wait for.
     pub(crate) fn away(
         &mut self,
         who: &Who,
         open: Open,
-        end: DVec3,
-        (bend, flow): (Option<Pattern>, DVec3),
+        line: &Away,
         stands: &[Stand],
     ) -> Vec<(Wait, Open)> {
-        let pattern = bend.unwrap_or(Pattern::Coupling);
+        let pattern = line.bend.unwrap_or(Pattern::Coupling);
         let mut waits = Vec::new();
-        let Some(mut open) = self.hub_on(who, &open, pattern, flow, end) else {
+        let end = line.drop.map_or(line.end, |drop| drop[0]);
+        let Some(mut open) = self.hub_on(who, &open, pattern, line.flow, end) else {
             return waits;
         };
         for stand in stands {
@@ -326,11 +346,29 @@ impl Layer<'_> {
             waits.push((stand.wait, open_at(piece, &frame, branch)));
             open = open_at(piece, &frame, outlet);
         }
-        if open.at.distance(end) >= self.catalog.pipe(open.size).socket_depth.value {
+        for (at, next) in line.bends() {
+            let Some(below) = self.eighth_down(who, &open, at, next) else {
+                return waits;
+            };
+            open = below;
+        }
+        if open.at.distance(line.end) >= self.catalog.pipe(open.size).socket_depth.value {
             let none = Dim::new(0.0, 0.0, How::Measured, "");
-            self.down(who, open, end, &none);
+            self.down(who, open, line.end, &none);
         }
         waits
+    }
+
+    /// Pipe down to an eighth bend centred at `at`, its outlet toward `next`; gives the outlet.
+    fn eighth_down(&mut self, who: &Who, open: &Open, at: DVec3, next: DVec3) -> Option<Open> {
+        let bend = self
+            .catalog
+            .find(Pattern::EighthBend, Sizes::one(open.size))
+            .ok()?;
+        let inlet = bend.end(EndName::Inlet)?.take_off.clone();
+        let flow = (at - open.at).normalize_or_zero();
+        let near = self.down(who, open.clone(), at - flow * inlet.value, &inlet);
+        self.hub_on(who, &near, Pattern::EighthBend, flow, next)
     }
 
     /// Whether there is room for pipe from an open end downstream to a stop; told where there is none.

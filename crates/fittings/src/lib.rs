@@ -22,6 +22,7 @@ mod sweep;
 mod turn;
 mod vent;
 mod walk;
+mod wall_tee;
 
 pub use body::{Assembly, Body, Flow, Part, Stub, StubOf, Tube};
 pub use choose::{Joint, Joints, choose};
@@ -39,3 +40,4 @@ pub use solid::piece_tubes;
 pub use turn::{TURN_PLAY_DEG, bend_in_tables};
 pub use vent::pipe_vents;
 pub use walk::walk;
+pub use wall_tee::{StubReach, WallTee};

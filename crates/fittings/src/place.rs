@@ -11,11 +11,11 @@ use std::collections::BTreeMap;
 use units::{Id, SAME_LENGTH, Size};
 
 use crate::{
-    Assembly, Closure, Flow, StubOf, TroubleKind, What,
+    Assembly, Closure, Flow, Piece, StubOf, TroubleKind, What,
     arm::{self, Arm},
     double::{self, Double},
     fit::{outward, over},
-    lay::{Laid, Layer, Make, Node, Open, Stand, Wait, Who},
+    lay::{Away, Laid, Layer, Make, Node, Open, Stand, Wait, Who},
     piece::{DRY_OPEN, JOINT_PLAY_DEG, JOINT_PLAY_IN, STAKED_FROM},
     solid::Root,
     turn::{self, Made},
@@ -257,11 +257,39 @@ impl Placer<'_> {
         stops.sort_by(|a, b| a.station.total_cmp(&b.station));
         let mut nodes: Vec<Node> = stops.into_iter().map(|stop| stop.node).collect();
         let ends = self.upstream_end(t, r, run, on.is_some(), &mut nodes);
+        let first = self.layer.out.pieces.len();
         let (tail, waits) = self.layer.chain(&who, open, &nodes, ends);
+        if let Some(join) = run.join.filter(|_| entry.is_none()) {
+            self.of_the_run_below(first, &tree.runs[join.parent], run);
+        }
         self.opens.extend(waits);
         match on {
             Some(child) => drop(self.opens.insert(Wait::Run(child), tail)),
             None => self.top(t, r, run, tail),
+        }
+    }
+
+    /// The first pipe of a run that carries another on, and a bushing below it, bear the other's name where most of the pipe
+    /// lies on the other's line.
+    fn of_the_run_below(&mut self, first: usize, below: &Run, run: &Run) {
+        let laid = &mut self.layer.out.pieces[first..];
+        let bushing = |piece: &Piece| {
+            piece
+                .part()
+                .is_some_and(|part| part.pattern == Pattern::FlushBushing)
+        };
+        let pipe = laid.iter().take_while(|piece| bushing(piece)).count();
+        let Some((upper, piece)) = laid.get(pipe).and_then(|piece| {
+            let long = piece.cut()?.value;
+            Some((piece.frame.at - piece.frame.x * long, piece))
+        }) else {
+            return;
+        };
+        let ends = [piece.frame.at, upper];
+        let [on_below, on_own] = ends.map(|end| end.truncate().distance(run.path.outlet()));
+        if on_below > on_own {
+            let named = laid.iter_mut().take(pipe + 1);
+            named.for_each(|piece| piece.id = below.id.clone());
         }
     }
 
@@ -1276,8 +1304,12 @@ impl Placer<'_> {
             .heading_deg
             .map_or(out, |deg| DVec2::from_angle(deg.to_radians()));
         let size = drain.line.size.unwrap_or(first.size);
-        let end = (drain.exit.at + heading * length)
-            .extend(tail.end + self.catalog.pipe(size).id() / 2.0);
+        let radius = self.catalog.pipe(size).id() / 2.0;
+        let axis = |at: f64, invert: f64| (drain.exit.at + heading * at).extend(invert + radius);
+        let end = axis(length, tail.arrives());
+        let drop = tail
+            .drop
+            .map(|drop| [drop.from, drop.to].map(|at| axis(at, tail.level_at(at))));
         let who = Who {
             id: drain.id.clone(),
             flow: Flow::Drain,
@@ -1289,11 +1321,18 @@ impl Placer<'_> {
             size: first.size,
             take_off: Dim::new(0.0, 0.0, How::Measured, ""),
         };
-        self.downstream(&who, open, end, size);
+        self.downstream(&who, open, end, drop, size);
     }
 
-    /// A coupling (or the bend that turns to the line's heading) and pipe, downstream.
-    fn downstream(&mut self, who: &Who, open: Open, end: DVec3, size: Size) {
+    /// A coupling (or the bend that turns to the line's heading) and pipe, downstream, with the drop to the receiver.
+    fn downstream(
+        &mut self,
+        who: &Who,
+        open: Open,
+        end: DVec3,
+        drop: Option<[DVec3; 2]>,
+        size: Size,
+    ) {
         if size != open.size {
             let says = format!(
                 "the line outside is {size}, the pipe through the wall {}",
@@ -1316,7 +1355,8 @@ impl Placer<'_> {
         let flow = self.layer.out.pieces[open.end.map_or(0, |end| end.0)]
             .frame
             .x;
-        let degrees = flow.angle_between(end - open.at).to_degrees();
+        let first = drop.map_or(end, |drop| drop[0]);
+        let degrees = flow.angle_between(first - open.at).to_degrees();
         let turn = Turn::HorizontalToHorizontal;
         let bend = match turn::made(
             self.catalog,
@@ -1329,13 +1369,13 @@ impl Placer<'_> {
             Made::Straight => None,
             Made::Bends(bends) if bends.len() == 1 => Some(bends[0]),
             Made::Bends(_) | Made::Nothing { .. } => {
-                let (plan, way) = (flow.truncate(), (end - open.at).truncate());
+                let (plan, way) = (flow.truncate(), (first - open.at).truncate());
                 let aside = plan.angle_to(way).to_degrees().abs();
                 let (turns, would_do) = if aside <= turn::TURN_PLAY_DEG {
                     (
                         "falls away under",
-                        "tell its grade instead of straight, as the pipe through the wall lies, and drop to the receiver \
-                         by two eighth bends before it",
+                        "tell its grade instead of straight, as the pipe through the wall lies: it then drops to the \
+                         receiver by two eighth bends before it",
                     )
                 } else {
                     (
@@ -1357,10 +1397,16 @@ impl Placer<'_> {
                 None
             }
         };
-        let flow_on = (end - open.at).normalize_or_zero();
-        let mut stands = self.outside_stands(who, open.at, end, flow_on, size);
+        let flow_on = (first - open.at).normalize_or_zero();
+        let mut stands = self.outside_stands(who, open.at, first, flow_on, size);
         stands.sort_by(|a, b| a.at.dot(flow_on).total_cmp(&b.at.dot(flow_on)));
-        let waits = self.layer.away(who, open, end, (bend, flow), &stands);
+        let line = Away {
+            flow,
+            bend,
+            drop,
+            end,
+        };
+        let waits = self.layer.away(who, open, &line, &stands);
         self.opens.extend(waits);
     }
 

@@ -3,7 +3,7 @@
 use catalog::{Catalog, EndName, Pattern, Sizes};
 use codes::{Rules, Sleeve};
 use glam::DVec2;
-use grades::{Bound, Exit, Join, Lie, Limit, Member, Problem, Step, Tail, Way, WayKind};
+use grades::{Bound, DropRoom, Exit, Join, Lie, Limit, Member, Problem, Step, Tail, Way, WayKind};
 use layout::{Drain, Edge, ExitWay, Layout, Slab, Vent};
 use network::{Network, Run, Start, Tree};
 use units::{Grade, SAME_LENGTH, Size};
@@ -369,6 +369,11 @@ impl Context<'_> {
             lie,
             bounds: self.cover_outside(drain, length, size),
             receiver,
+            drop: (length > 0.0).then_some(DropRoom {
+                least: two_bends(self.catalog, size),
+                before: DROP_BEFORE,
+                after: DROP_AFTER,
+            }),
         })
     }
 
@@ -399,6 +404,12 @@ impl Context<'_> {
     }
 }
 
+/// Line kept between the wall and a drop before the receiver, inches: the pipe through the wall, its coupling, and pipe
+/// that can be bedded. Our choice.
+const DROP_BEFORE: f64 = 24.0;
+/// Line kept after a drop, into the receiver, inches. Common practice, no source.
+const DROP_AFTER: f64 = 12.0;
+
 /// The sleeve for a drain's exit: as told, else the smallest pipe that is what the code asks; `None` where it
 /// asks more than is made.
 pub fn sleeve_size(drain: &Drain, catalog: &Catalog, rules: &Rules, out: Size) -> Option<Size> {
@@ -420,14 +431,13 @@ pub(crate) fn level_on(profile: &[(f64, f64)], at: f64) -> Option<f64> {
     }))
 }
 
-/// The least offset two 45-degree bends make, hub to hub: their two take-offs, along the 45.
+/// The least offset two 45-degree bends make: their two take-offs and the shortest pipe between their stops, along the 45.
 pub(crate) fn two_bends(catalog: &Catalog, size: Size) -> f64 {
     let bend = catalog.find(Pattern::EighthBend, Sizes::one(size)).ok();
     let take_off = bend
         .and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value))
         .unwrap_or(0.0);
-    let piece = catalog.pipe(size).shortest_piece() - 2.0 * catalog.pipe(size).socket_depth.value;
-    (2.0 * take_off + piece.max(0.0)) * std::f64::consts::FRAC_1_SQRT_2
+    (2.0 * take_off + catalog.pipe(size).shortest_piece()) * std::f64::consts::FRAC_1_SQRT_2
 }
 
 /// The level of the wall's bottom at a point of the outline: stepped footings have their own.

@@ -318,3 +318,46 @@ fn a_street_end_where_the_pipe_would_be_too_short() {
     // And far enough apart it is a pipe between two hubs.
     assert_eq!(house(&offset(7.0)).assembly.troubles, []);
 }
+
+/// A line outside of a menu comes down to its receiver by two eighth bends: the way between their centres lies 45 degrees under
+/// the line, and the walked end of the last piece stands at the receiver.
+#[test]
+fn a_line_outside_drops_to_its_receiver() {
+    let drops = houses()
+        .iter()
+        .map(|(name, house)| drops_of(name, house))
+        .sum::<usize>();
+    assert!(drops >= 10, "only {drops} lines dropped");
+}
+
+fn drops_of(name: &str, house: &House) -> usize {
+    let walked = walk(&house.assembly, &house.catalog);
+    let mut drops = 0;
+    for drain in &house.layout.drains {
+        let pieces = || house.assembly.pieces.iter().zip(&walked);
+        let of_drain = || pieces().filter(|(piece, _)| piece.id == drain.id);
+        let eighth = |piece: &fittings::Piece| {
+            let part = piece.part();
+            part.is_some_and(|part| part.pattern == catalog::Pattern::EighthBend)
+        };
+        let bends: Vec<_> = of_drain()
+            .filter_map(|(piece, frame)| frame.filter(|_| eighth(piece)))
+            .collect();
+        let [upper, lower] = bends[..] else {
+            assert!(bends.len() < 2, "{name}: {} bends", bends.len());
+            continue;
+        };
+        let last = of_drain().next_back().expect("a last piece");
+        let end = last.1.expect("walked").at;
+        let line = (end - lower.at).normalize();
+        let leg = (lower.at - upper.at).normalize();
+        let turn = line.angle_between(leg).to_degrees();
+        assert!((turn - 45.0).abs() < 0.01, "{name}: {turn}");
+        let receiver = drain.receiver.as_ref().and_then(|r| r.invert);
+        let radius = house.catalog.pipe(last.0.size).id() / 2.0;
+        let want = receiver.expect("a drop goes to a level") + radius;
+        assert!((end.z - want).abs() < SIXTEENTH, "{name}: {end} {want}");
+        drops += 1;
+    }
+    drops
+}

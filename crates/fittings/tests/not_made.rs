@@ -96,7 +96,7 @@ fn a_straight_line_outside_that_falls_away_steeply() {
     assert_eq!(*kind, TroubleKind::NoSuchTurn);
     assert!(
         says.starts_with("d: the line outside falls away under ")
-            && says.ends_with("drop to the receiver by two eighth bends before it"),
+            && says.ends_with("drops to the receiver by two eighth bends before it"),
         "{says}"
     );
 }

@@ -148,14 +148,43 @@ pub struct OutsideLine {
     pub in_per_ft: f64,
     /// Invert at the exit.
     pub start: f64,
-    /// Invert at the far end.
+    /// Invert at the far end, were it to lie at its grade to there.
     pub end: f64,
+    /// Where it drops before its receiver.
+    pub drop: Option<EndDrop>,
+}
+
+/// A drop by two eighth bends in the line outside.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct EndDrop {
+    /// Inches downstream of the exit to the upper bend's centre.
+    pub from: f64,
+    /// To the lower bend's centre.
+    pub to: f64,
+    /// Inches it adds to the fall of the line's grade.
+    pub inches: f64,
 }
 
 impl OutsideLine {
     /// Invert at `at` inches downstream of the exit.
     pub fn level_at(&self, at: f64) -> f64 {
+        self.before_drop(at) - self.drop.map_or(0.0, |drop| drop.done_at(at))
+    }
+
+    /// Invert where it meets the receiver.
+    pub fn arrives(&self) -> f64 {
+        self.end - self.drop.map_or(0.0, |drop| drop.inches)
+    }
+
+    /// Invert at `at`, were there no drop.
+    pub(crate) fn before_drop(&self, at: f64) -> f64 {
         self.start - self.in_per_ft * at / 12.0
+    }
+}
+
+impl EndDrop {
+    fn done_at(&self, at: f64) -> f64 {
+        self.inches * ((at - self.from) / (self.to - self.from)).clamp(0.0, 1.0)
     }
 }
 

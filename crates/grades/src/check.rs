@@ -4,7 +4,7 @@ use std::fmt;
 
 use units::{Grade, Id};
 
-use crate::problem::{Bound, Exit, Join, Lie, Problem, Run, Step, Tail, Way};
+use crate::problem::{Bound, DropRoom, Exit, Join, Lie, Problem, Run, Step, Tail, Way};
 
 /// No length, level or grade may be larger than this, inches: sixteen thousand miles of pipe, and sums stay finite.
 const LARGEST: f64 = 1e9;
@@ -213,6 +213,16 @@ fn check_tail(tail: &Tail) -> Result<(), Malformed> {
     check_bounds(&tail.id, tail.length, &tail.bounds)?;
     if let Some(receiver) = &tail.receiver {
         number(&tail.id, "receiver", receiver.level)?;
+    }
+    if let Some(DropRoom {
+        least,
+        before,
+        after,
+    }) = tail.drop
+    {
+        for inches in [least, before, after] {
+            check_length(&tail.id, inches, true)?;
+        }
     }
     match &tail.lie {
         Lie::Menu(menu) => {

@@ -45,6 +45,7 @@
 //!         lie: Lie::Menu(vec![Grade::QUARTER]),
 //!         bounds: vec![Bound::cap(0.0, -16.263, member("ground", "6 in of cover"))],
 //!         receiver: Some(Limit { level: -28.8, who: member("tank", "inlet") }),
+//!         drop: None,
 //!     }),
 //! };
 //! let grades = solve(&problem)?;
@@ -69,13 +70,13 @@ mod solve;
 mod tail;
 mod trace;
 
-pub use answer::{Edge, ExitLine, Grades, JoinMade, Line, Met, OutsideLine};
+pub use answer::{Edge, EndDrop, ExitLine, Grades, JoinMade, Line, Met, OutsideLine};
 pub use budget::FallPath;
 pub use check::Malformed;
 pub use conflict::Conflict;
 pub use problem::{
-    Bound, Exit, Join, JoinKind, Lie, Limit, Member, Place, Problem, Run, Side, Step, Tail, Way,
-    WayKind, Window,
+    Bound, DropRoom, Exit, Join, JoinKind, Lie, Limit, Member, Place, Problem, Run, Side, Step,
+    Tail, Way, WayKind, Window,
 };
 pub use solve::solve;
 pub use trace::{Spend, SpentOn};

@@ -216,6 +216,32 @@ pub struct Tail {
     pub bounds: Vec<Bound>,
     /// The receiver's invert: a floor for the line's end.
     pub receiver: Option<Limit>,
+    /// How a line of a menu may come down to its receiver; `None`: it ends where it lies.
+    pub drop: Option<DropRoom>,
+}
+
+/// Room for two eighth bends before the receiver.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct DropRoom {
+    /// The least two bends drop, inches.
+    pub least: f64,
+    /// Inches of line kept before the upper bend.
+    pub before: f64,
+    /// Inches of line kept after the lower bend.
+    pub after: f64,
+}
+
+impl DropRoom {
+    /// Where two eighth bends take a line that ends `inches` too high down to its receiver: (station of the upper bend, of
+    /// the lower), inches downstream of the exit. The way between them lies 45 degrees under the line, and the line goes on
+    /// at its own grade after it. `None` for less than the least drop, and where the line is too short.
+    pub fn bends(&self, length: f64, in_per_ft: f64, inches: f64) -> Option<(f64, f64)> {
+        let slope = in_per_ft / 12.0;
+        let leg = (std::f64::consts::FRAC_PI_4 + slope.atan()).tan() - slope;
+        let to = length - self.after;
+        let from = to - inches / leg;
+        (inches >= self.least && from >= self.before).then_some((from, to))
+    }
 }
 
 /// How the line outside may lie.

@@ -1,13 +1,13 @@
 //! The solver's one door: checks, settles the floors, puts the levels, tells what is near.
 
 use crate::{
-    answer::{Edge, ExitLine, Grades, JoinMade, Line, Met, OutsideLine},
+    answer::{Edge, EndDrop, ExitLine, Grades, JoinMade, Line, Met, OutsideLine},
     check::Malformed,
     conflict::{Settled, settle},
     descend::{Descended, Placed, SLACK, descend},
     floors::{Held, Posed},
     interval::{End, Interval, Levels},
-    problem::{Limit, Place, Problem, Run, Side},
+    problem::{Limit, Place, Problem, Run, Side, Tail},
     rise::opening,
     tail,
     trace::{Traces, climbing},
@@ -141,7 +141,16 @@ fn outside(posed: &Posed, held: &Held, exit: f64) -> Option<OutsideLine> {
         in_per_ft,
         start: exit,
         end,
+        drop: end_drop(line, in_per_ft, end),
     })
+}
+
+/// The drop that takes a line of a menu, which ends too high, down to its receiver.
+fn end_drop(line: &Tail, in_per_ft: f64, end: f64) -> Option<EndDrop> {
+    let (room, receiver) = line.drop.zip(line.receiver.as_ref())?;
+    let inches = end - receiver.level;
+    let (from, to) = room.bends(line.length, in_per_ft, inches)?;
+    Some(EndDrop { from, to, inches })
 }
 
 fn bounds_met(problem: &Problem, grades: &Grades) -> Vec<Met> {
@@ -183,7 +192,7 @@ fn outside_met(problem: &Problem, grades: &Grades) -> Vec<Met> {
         place: Place::Tail(k),
         side: b.side,
         level: b.level,
-        invert: line.level_at(b.at),
+        invert: line.before_drop(b.at),
     });
     receiver.chain(bounds).collect()
 }

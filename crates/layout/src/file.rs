@@ -243,7 +243,7 @@ pub(crate) enum LandingSays {
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub(crate) enum TrapSays {
     InFixture,
-    InWall,
+    InWall(Option<f64>),
     UnderSlab(Option<f64>),
 }
 

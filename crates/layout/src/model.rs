@@ -438,7 +438,10 @@ pub enum TrapPlace {
     /// Built into the fixture (closet, bidet of that make).
     InFixture,
     /// Above the floor, in the wall or cabinet: the trap arm enters the riser's tee.
-    InWall,
+    InWall {
+        /// Height of the middle of the tee's branch above finished floor; `None` where it is not told.
+        tee: Option<f64>,
+    },
     /// Under the slab: the stub drops to a trap. The run starts at the trap's weir.
     UnderSlab {
         /// Plan distance from the fixture outlet to the trap's weir.

@@ -460,7 +460,10 @@ impl Reader {
     fn trap(&mut self, node: Option<&Node>) -> Option<TrapSays> {
         let node = node?;
         if let Kind::Fields(_) = node.kind {
-            let f = self.fields(Some(node), &["under_slab"])?;
+            let f = self.fields(Some(node), &["under_slab", "in_wall"])?;
+            if let Some(tee) = f.get("in_wall") {
+                return Some(TrapSays::InWall(self.length(Some(tee), SIZE)));
+            }
             return Some(TrapSays::UnderSlab(self.length(f.get("under_slab"), DEPTH)));
         }
         self.word(Some(node), "a place for a trap", words::TRAPS)

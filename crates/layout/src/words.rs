@@ -117,7 +117,7 @@ pub(crate) const WALL_FACES: Words<WallFace> =
 
 pub(crate) const TRAPS: Words<TrapSays> = &[
     ("in_fixture", TrapSays::InFixture),
-    ("in_wall", TrapSays::InWall),
+    ("in_wall", TrapSays::InWall(None)),
     ("under_slab", TrapSays::UnderSlab(None)),
 ];
 

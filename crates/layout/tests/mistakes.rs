@@ -29,6 +29,18 @@ const MISTAKES: &[Mistake] = &[
         ],
     ),
     (
+        r#"(fixtures: {"a": (kind: lavatory, trap: (in_wal: "18 in"))})"#,
+        &[
+            r#"house.ron:1:42: fixtures "a" trap in_wal: there is no in_wal here; did you mean in_wall? it may be under_slab, in_wall"#,
+        ],
+    ),
+    (
+        r#"(fixtures: {"a": (kind: lavatory, trap: (in_wall: 18))})"#,
+        &[
+            r#"house.ron:1:51: fixtures "a" trap in_wall: 18 is a bare number; write it in quotes with its unit: "18 in", "18'" or "18 m", for plans mix feet and inches"#,
+        ],
+    ),
+    (
         r#"(walls: {"north wall": (from: ("0","0"), to: ("9'","0"))}, fixtures: {"a": (kind: lavatory, at: (in: "nort wall", along: "1'"))})"#,
         &[
             r#"house.ron:1:102: fixtures "a" at in: there is nothing called "nort wall"; did you mean "north wall"?"#,

@@ -108,7 +108,7 @@ mod tests {
             kind,
             at: glam::DVec2::new(x, 0.0),
             landing: Landing::Floor,
-            trap: TrapPlace::InWall,
+            trap: TrapPlace::InWall { tee: None },
             size: None,
             top: None,
             vent: Vent::Riser,

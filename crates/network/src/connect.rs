@@ -231,7 +231,7 @@ fn trap_across(layout: &Layout, start: Start) -> Option<f64> {
     };
     match layout.fixtures[fixture].trap {
         TrapPlace::UnderSlab { across } => Some(across),
-        TrapPlace::InFixture | TrapPlace::InWall => None,
+        TrapPlace::InFixture | TrapPlace::InWall { .. } => None,
     }
 }
 

@@ -2,7 +2,7 @@
 //! the counting.
 
 use catalog::{Catalog, Part, Pattern, Sizes};
-use fittings::Assembly;
+use fittings::{Assembly, StubOf, StubReach, WallTee};
 use std::collections::BTreeMap;
 use units::{Size, feet_inches, inches_text};
 
@@ -55,11 +55,13 @@ pub enum Group {
     SoilGas,
     /// Set when the floor is finished.
     Floor,
+    /// Glued on the stubs when the walls stand.
+    Walls,
 }
 
 impl Group {
     /// Every shelf in order.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Fittings,
         Self::Pipe,
         Self::Cement,
@@ -68,6 +70,7 @@ impl Group {
         Self::Trench,
         Self::SoilGas,
         Self::Floor,
+        Self::Walls,
     ];
 
     /// Its heading.
@@ -81,6 +84,7 @@ impl Group {
             Self::Trench => "In the trench",
             Self::SoilGas => "Soil-gas pipe",
             Self::Floor => "When the floor is finished",
+            Self::Walls => "When the walls stand",
         }
     }
 }
@@ -99,6 +103,7 @@ pub(crate) fn fill(takeoff: &mut Takeoff, assembly: &Assembly, catalog: &Catalog
     list.trench(takeoff, assembly);
     list.soil_gas(takeoff, catalog);
     list.floor(takeoff);
+    list.walls(takeoff, assembly, catalog);
     list.out.retain(|line| line.count > 0);
     takeoff.buy = list.out;
     if !shop.prices.is_empty() {
@@ -375,6 +380,77 @@ impl List<'_> {
             String::new(),
         );
     }
+}
+
+/// What goes on the stubs when the walls stand.
+impl List<'_> {
+    fn walls(&mut self, takeoff: &Takeoff, assembly: &Assembly, catalog: &Catalog) {
+        let mut tees: BTreeMap<Part, Vec<String>> = BTreeMap::new();
+        let mut couplings: BTreeMap<Part, usize> = BTreeMap::new();
+        let mut pipe: BTreeMap<Size, f64> = BTreeMap::new();
+        for tee in &takeoff.wall_tees {
+            let stub = assembly
+                .stubs
+                .iter()
+                .find(|stub| stub.of == StubOf::Fixture(tee.fixture));
+            let id = stub.map_or(String::new(), |stub| stub.id.to_string());
+            tees.entry(tee.part).or_default().push(stands(&id, tee));
+            if let StubReach::Lengthened { coupling, cut } = &tee.stub {
+                *couplings.entry(*coupling).or_default() += 1;
+                *pipe.entry(tee.size).or_default() += cut.value + self.shop.kerf;
+            }
+        }
+        for (part, notes) in tees {
+            self.each(Group::Walls, part, notes.len(), &notes.join("; "));
+        }
+        for (part, n) in couplings {
+            self.each(Group::Walls, part, n, "on stubs that end lower");
+        }
+        for (size, length) in pipe {
+            self.riser_pipe(takeoff, catalog, size, length);
+        }
+    }
+
+    /// Pipe for stubs that are lengthened: from what the cut plan leaves, else the shortest stick sold that does.
+    fn riser_pipe(&mut self, takeoff: &Takeoff, catalog: &Catalog, size: Size, length: f64) {
+        let line = takeoff.pipe.iter().find(|line| line.size == size);
+        let test = takeoff
+            .test_riser
+            .as_ref()
+            .filter(|riser| riser.size == size);
+        let taken = test.and_then(|riser| riser.stick);
+        let mut sticks = line
+            .into_iter()
+            .flat_map(|line| line.plan.sticks.iter().enumerate());
+        if sticks.any(|(n, stick)| Some(n) != taken && stick.left >= length) {
+            return;
+        }
+        let sold = self.shop.sticks.get(&size);
+        let sold = sold.unwrap_or(&catalog.pipe(size).stock);
+        let long = sold.iter().copied().find(|stick| *stick >= length);
+        let stick = long.or_else(|| sold.last().copied()).unwrap_or(length);
+        let note = format!("{} to lengthen stubs", feet_inches(length, 16));
+        self.stick(Group::Walls, size, stick, whole(length / stick), note);
+    }
+}
+
+/// How a tee stands on its stub, in words.
+fn stands(id: &str, tee: &WallTee) -> String {
+    let up = |inches: f64| inches_text(inches, 16);
+    let how = match &tee.stub {
+        StubReach::Sawn(at) => format!("saw the stub off {} up", up(at.value)),
+        StubReach::Lengthened { cut, .. } => {
+            format!("with a coupling and {} of pipe", up(cut.value))
+        }
+        StubReach::Left(at) => format!(
+            "the stub ends too near below: leave it {} up at the least",
+            up(at.value)
+        ),
+    };
+    format!(
+        "{id}: its branch {} over the finished floor, {how}",
+        up(tee.height)
+    )
 }
 
 /// Whole units, a hair forgiven.

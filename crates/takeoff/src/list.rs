@@ -1,7 +1,7 @@
 //! Counting: fittings, pipe, cement, and what goes with them.
 
 use catalog::{CEMENT_SPARE, Catalog, Dim, Part, Pattern, Sizes, Wait, Weather, needs_check};
-use fittings::{Assembly, StubOf, What};
+use fittings::{Assembly, StubOf, WallTee, What};
 use glam::DVec2;
 use layout::{FixtureKind, Layout, ServiceKind, TrapPlace};
 use std::collections::{BTreeMap, BTreeSet};
@@ -67,8 +67,10 @@ pub struct Takeoff {
     pub total: Option<f64>,
     /// Names on the list that have no price, when any has one.
     pub unpriced: Vec<String>,
-    /// Fixtures whose trap drains into a tee on its riser in a wall or cabinet. The tee stands as high as the fixture wants
-    /// it, which no layout of a slab tells; so it is roughed in with the walls and is not on this list.
+    /// Sanitary tees that go on stubs when the walls stand, where the layout tells how high.
+    pub wall_tees: Vec<WallTee>,
+    /// Fixtures whose trap drains into a tee on its riser in a wall or cabinet, where nothing tells how high it stands, or no
+    /// such tee is made: it is roughed in with the walls and is not on this list.
     pub roughed_in: Vec<Id>,
 }
 
@@ -81,7 +83,8 @@ impl Takeoff {
         }
         format!(
             "not on this list: the sanitary tee on each riser whose trap is in a wall or cabinet ({}), its trap, and all above \
-             it; they are roughed in with the walls, where the fixture tells how high the tee stands",
+             it; they are roughed in with the walls (tell `trap: (in_wall: \"18 in\")`, how high the middle of the tee stands, \
+             and it is listed)",
             names.join(", ")
         )
     }
@@ -254,6 +257,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         buy: Vec::new(),
         total: None,
         unpriced: Vec::new(),
+        wall_tees: assembly.wall_tees.clone(),
         roughed_in: roughed_in(layout, assembly),
     };
     crate::buy::fill(&mut takeoff, assembly, catalog, shop);
@@ -417,12 +421,14 @@ fn open_pipes(assembly: &Assembly) -> BTreeMap<Size, usize> {
 }
 
 fn roughed_in(layout: &Layout, assembly: &Assembly) -> Vec<Id> {
+    let has_tee = |f: usize| assembly.wall_tees.iter().any(|tee| tee.fixture == f);
     let fixture = |stub: &fittings::Stub| match stub.of {
+        StubOf::Fixture(f) if has_tee(f) => None,
         StubOf::Fixture(f) => layout.fixtures.get(f),
         StubOf::Vent(_) | StubOf::Return(_) | StubOf::Cleanout(_) | StubOf::Service(_) => None,
     };
     let risers = assembly.stubs.iter().filter_map(fixture);
-    let in_wall = risers.filter(|fixture| fixture.trap == TrapPlace::InWall);
+    let in_wall = risers.filter(|fixture| matches!(fixture.trap, TrapPlace::InWall { .. }));
     in_wall.map(|fixture| fixture.id.clone()).collect()
 }
 
@@ -551,25 +557,32 @@ fn test_riser(
     pipe: &[PipeLine],
 ) -> Option<TestRiser> {
     let highest = fittings::highest_fitting(assembly.pieces.iter(), catalog)?;
-    let stubs = assembly
-        .stubs
-        .iter()
-        .filter_map(|stub| Some((stub, stub.size?)));
-    let best = stubs
-        .filter(|(stub, _)| matches!(stub.of, StubOf::Fixture(_) | StubOf::Vent(_)))
-        .max_by(|(a, x), (b, y)| a.top.total_cmp(&b.top).then(y.cmp(x)))?;
-    let length = shop.test_head - (best.0.top - highest);
-    let of_size = pipe.iter().find(|line| line.size == best.1);
-    let left = |line: &PipeLine| {
+    let left = |size: Size, length: f64| {
+        let line = pipe.iter().find(|line| line.size == size)?;
         let mut sticks = line.plan.sticks.iter();
         sticks.position(|stick| stick.left >= length + shop.kerf)
     };
-    (length > 0.0).then(|| TestRiser {
-        id: best.0.id.clone(),
-        of: best.0.of,
-        size: best.1,
-        length,
-        stick: of_size.and_then(left),
+    let stubs = assembly
+        .stubs
+        .iter()
+        .filter(|stub| matches!(stub.of, StubOf::Fixture(_) | StubOf::Vent(_)));
+    let risers = stubs.filter_map(|stub| {
+        let (size, length) = (stub.size?, shop.test_head - (stub.top - highest));
+        let riser = TestRiser {
+            id: stub.id.clone(),
+            of: stub.of,
+            size,
+            length,
+            stick: left(size, length),
+        };
+        (length > 0.0).then_some(riser)
+    });
+    // Pipe that is left over need not be bought; then the shortest, which stands on the highest stub.
+    risers.min_by(|a, b| {
+        let bought = a.stick.is_none().cmp(&b.stick.is_none());
+        bought
+            .then(a.length.total_cmp(&b.length))
+            .then(a.size.cmp(&b.size))
     })
 }
 

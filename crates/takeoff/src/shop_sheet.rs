@@ -22,7 +22,7 @@
 //! A price says what it is for (each, per ft, per quart); one without is refused, for a stick and a foot of pipe cost
 //! differently. What does not belong here: what the prices are put on.
 
-use catalog::{Part, Problem};
+use catalog::{BenchSheet, Part, Problem};
 use ron::value::RawValue;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -318,16 +318,23 @@ fn named(name: &str) -> Result<(String, Per), String> {
             return Ok((format!("{of}{size} {good}"), per));
         }
     }
-    Part::parse(name)
-        .map(|part| (part.to_string(), Per::Each))
-        .map_err(|error| {
-            let others: Vec<&str> = GOODS.iter().map(|(good, _)| *good).collect();
-            format!(
-                "{error}; or \"3 in pipe\", \"3 in pipe, 10'\", {}, or a size with {}",
-                others.join(", "),
-                SIZED.map(|(good, _)| good).join(", ")
-            )
-        })
+    let unknown = |error: catalog::NameError| {
+        let others: Vec<&str> = GOODS.iter().map(|(good, _)| *good).collect();
+        format!(
+            "{error}; or \"3 in pipe\", \"3 in pipe, 10'\", {}, or a size with {}",
+            others.join(", "),
+            SIZED.map(|(good, _)| good).join(", ")
+        )
+    };
+    let part = made(Part::parse(name).map_err(unknown)?)?;
+    Ok((part.to_string(), Per::Each))
+}
+
+/// A fitting that the catalogue has; a price for another would never be used.
+fn made(part: Part) -> Result<Part, String> {
+    let (catalog, _) = catalog::catalog(&BenchSheet::default());
+    let found = catalog.find(part.pattern, part.sizes);
+    found.map(|_| part).map_err(|missing| missing.to_string())
 }
 
 /// What goes with pipe that is not drain pipe, named by its outside diameter: `foot of 1 1/8" pipe wrap`.
@@ -505,6 +512,16 @@ mod tests {
         assert_eq!(shop.stick_price(Size::In2, 120.0), Some(14.0));
         // Two pints make a quart.
         assert_eq!(shop.prices["quart of cement"].amount, 18.0);
+    }
+
+    #[test]
+    fn a_price_for_what_nobody_makes_is_refused() {
+        let told = says(
+            "(prices: {\n  \"6x1-1/2 wye\": \"9.50 each\",\n  \"3 in wye\": \"9.50 each\",\n})",
+        );
+        let [one] = &told[..] else { panic!("{told:?}") };
+        let begins = "line 2: 6x1-1/2 wye: no 6x6x1-1/2 wye in the catalogue; it has the wye in 1-1/2, 2x2x1-1/2, ";
+        assert!(one.starts_with(begins), "{one}");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Whole houses: what is counted once, what is carried, what is bought.
 
 use catalog::{BenchSheet, Catalog, EndKind, EndName};
-use fittings::{Assembly, Pins};
+use fittings::{Assembly, Pins, StubReach};
 use layout::Layout;
 use std::{collections::BTreeMap, path::Path};
 use takeoff::{Group, Price, Shop, Takeoff, changes, take};
@@ -140,14 +140,10 @@ fn what_no_test_cap_is_made_for_is_plugged_and_what_is_roughed_in_later_is_told(
     };
     let demo = house(include_str!("../../../scenes/demo.ron"), &five_feet).takeoff;
     let told: Vec<&str> = demo.roughed_in.iter().map(units::Id::as_str).collect();
-    let in_walls = [
-        "main lavatory",
-        "kitchen sink",
-        "hall lavatory",
-        "washer",
-        "utility sink",
-    ];
-    assert_eq!(told, in_walls);
+    // The demo tells how high the tees of its lavatories, its washer and its utility sink stand, and not the sink's in the
+    // peninsula, which no wall holds.
+    assert_eq!(told, ["kitchen sink"]);
+    assert_eq!(demo.wall_tees.len(), 4);
     assert!(demo.not_bought().contains("the sanitary tee on each riser"));
     // The cuts of 1-1/2 in leave 61-3/4 in of their stick: the 38-9/16 in that the test's pipe stands high come of it.
     let riser = demo.test_riser.as_ref().expect("a test riser");
@@ -680,6 +676,7 @@ fn every_house_is_glued_of_what_was_bought() {
         trench(&house, &mut pile);
         soil_gas(&house, &mut pile);
         floor(&house, &mut pile);
+        walls(&house, &mut pile);
         let left: Vec<_> = pile.0.iter().filter(|(_, left)| **left > 0).collect();
         assert!(left.is_empty(), "{name}: left over: {left:?}");
         whole += usize::from(laid);
@@ -879,6 +876,22 @@ fn soil_gas(house: &House, pile: &mut Pile) {
     }
 }
 
+/// A sanitary tee on each riser whose trap's height in its wall is told, its branch as large as the trap: 1-1/2 made for a
+/// lavatory's 1-1/4 and a sink's 1-1/2, 2 for a washer (IRC Table P3201.7, from memory); a coupling where the stub ends lower.
+fn walls(house: &House, pile: &mut Pile) {
+    for tee in &house.takeoff.wall_tees {
+        let kind = house.layout.fixtures[tee.fixture].kind;
+        let name = match kind {
+            layout::FixtureKind::Washer => "2 in sanitary tee",
+            _sink => "2x2x1-1/2 sanitary tee",
+        };
+        pile.take(Group::Walls, name, 1);
+        if matches!(tee.stub, StubReach::Lengthened { .. }) {
+            pile.take(Group::Walls, "2 in coupling", 1);
+        }
+    }
+}
+
 /// A flange and bolts for each closet, and a collar in the slab round those whose flange goes over the riser.
 fn floor(house: &House, pile: &mut Pile) {
     let fixtures = house.layout.fixtures.iter().enumerate();
@@ -900,4 +913,58 @@ fn floor(house: &House, pile: &mut Pile) {
             pile.take(Group::Concrete, "closet collar", 1);
         }
     }
+}
+
+/// A washer's standpipe with a 2 in trap in its wall; its riser 2 in.
+fn washer(trap: &str, top: &str) -> House {
+    let text = r#"(
+        title: "one washer", code: irc,
+        slab: (outline: [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")], layers: [(concrete, "4 in")]),
+        walls: { "w": (from: ("5'", "8'"), to: ("25'", "8'"), framing: "2x6", finish: "1/2 in") },
+        fixtures: { "washer": (kind: washer, at: (in: "w", along: "10'"), landing: (wall: "w"), TRAP, TOP vent: riser) },
+        drains: { "d": (exit: (at: ("15'", "20'"), way: through, size: "2 in")) },
+        runs: { "trunk": (from: "washer", to: "d", size: "2 in") },
+    )"#;
+    let text = text.replace("TRAP", trap).replace("TOP", top);
+    house(&text, &Shop::default())
+}
+
+/// The lower leg of a 2 in sanitary tee is 2-5/16, the gap in a 2 in coupling 1/8 (both recalled, so each cut is provisional);
+/// a 2 in socket is 3/4 deep, so that the shortest pipe in a coupling and a tee is 1-3/4.
+#[test]
+fn a_tee_in_the_wall_stands_on_its_stub() {
+    let reach = |trap: &str, top: &str| {
+        let house = washer(trap, top);
+        let [tee] = &house.takeoff.wall_tees[..] else {
+            panic!("{:?}", house.takeoff.wall_tees)
+        };
+        assert_eq!(tee.part.to_string(), "2 in sanitary tee");
+        assert!(house.takeoff.roughed_in.is_empty());
+        tee.stub.clone()
+    };
+    let near = |dim: &catalog::Dim, want: f64| {
+        assert!((dim.value - want).abs() < 1e-6, "{dim:?}");
+        assert!(dim.is_provisional());
+    };
+    let top = r#"top: "18 in","#;
+    match reach(r#"trap: (in_wall: "12 in")"#, top) {
+        StubReach::Sawn(at) => near(&at, 12.0 - 2.3125),
+        other => panic!("{other:?}"),
+    }
+    match reach(r#"trap: (in_wall: "30 in")"#, top) {
+        StubReach::Lengthened { cut, .. } => near(&cut, 30.0 - 2.3125 - 18.0 - 0.125),
+        other => panic!("{other:?}"),
+    }
+    match reach(r#"trap: (in_wall: "21 in")"#, top) {
+        StubReach::Left(at) => near(&at, 21.0 - 2.3125),
+        other => panic!("{other:?}"),
+    }
+    // Where nothing says how high the stub is left, it is left long enough to be sawn.
+    match reach(r#"trap: (in_wall: "30 in")"#, "") {
+        StubReach::Sawn(at) => near(&at, 30.0 - 2.3125),
+        other => panic!("{other:?}"),
+    }
+    let untold = washer("trap: in_wall", top);
+    assert!(untold.takeoff.wall_tees.is_empty());
+    assert_eq!(untold.takeoff.roughed_in, ["washer".into()]);
 }

@@ -53,7 +53,7 @@ fn apart(
         }
         Vent::Riser => {
             let far = fixture.at.distance(lender.at);
-            let in_wall = fixture.trap == TrapPlace::InWall;
+            let in_wall = matches!(fixture.trap, TrapPlace::InWall { .. });
             (far > ONE_PLACE || !in_wall).then(|| {
                 format!("they come up {} apart: set them back to back, or give each its own", words::inches(far))
             })

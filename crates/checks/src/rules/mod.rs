@@ -35,6 +35,7 @@ rules! {
     not_made,
     change_of_direction,
     window_nearly_shut,
+    line_ends_above,
     pipe_against_pipe,
     pipe_in_concrete,
     wall_passage,

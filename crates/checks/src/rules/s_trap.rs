@@ -24,7 +24,7 @@ fn check(case: &Case) -> Vec<Finding> {
         for (r, run) in tree.runs.iter().enumerate() {
             let Start::Fixture(f) = run.start else { continue };
             let fixture = &case.layout.fixtures[f];
-            if fixture.trap != TrapPlace::InWall || !vented_below(case, &starts, &fixture.vent) {
+            if !matches!(fixture.trap, TrapPlace::InWall { .. }) || !vented_below(case, &starts, &fixture.vent) {
                 continue;
             }
             let drop = reach::outlet_level(case, fixture) - case.grades[t].lines[r].inlet;

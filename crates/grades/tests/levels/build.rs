@@ -89,6 +89,7 @@ pub(crate) fn tail(length: f64, lie: Lie, receiver: f64) -> Tail {
         lie,
         bounds: vec![],
         receiver,
+        drop: None,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Invented houses whose levels were worked by hand, to a hundredth; asserted within 0.03 in.
 
-use grades::{Grades, Lie, Place, Problem, SpentOn, Tail, WayKind, solve};
+use grades::{DropRoom, Grades, Lie, Place, Problem, SpentOn, Tail, WayKind, solve};
 use units::Grade;
 
 use crate::build::{
@@ -139,6 +139,44 @@ fn island_house_on_falling_ground_has_no_window() {
     let level = solved(&island(0.0, 46.0)).outside.expect("sewer");
     near(level.level_at(feet(10.0)) + 4.263, -14.60);
     near(-12.0 - -14.60, 2.60);
+}
+
+/// A 4 in line of 30 ft at 1/4 from -17.26 ends at -24.76, 33.24 over a city stub at -58. Two eighth bends: the leg lies 45
+/// degrees under a line that falls 1 in 48, so it gains (1 + 1/48) / (1 - 1/48) - 1/48 = 1.02172 an inch, and 33.24 takes 32.53.
+#[test]
+fn a_line_of_a_menu_drops_to_its_receiver() {
+    let mut asked = l_shape(60.0, 30.0, &[EIGHTH], false);
+    let outside = asked.tail.as_mut().expect("a line outside");
+    outside.lie = Lie::Menu(vec![QUARTER]);
+    outside.drop = Some(DropRoom {
+        least: 5.0,
+        before: 24.0,
+        after: 12.0,
+    });
+    let grades = solved(&asked);
+    let line = grades.outside.expect("a line outside");
+    near(line.end, -24.76);
+    let drop = line.drop.expect("a drop");
+    near(drop.inches, 33.24);
+    near(drop.to, 348.0);
+    near(drop.from, 348.0 - 32.53);
+    near(line.level_at(drop.from), -17.26 - 315.47 / 48.0);
+    near(line.arrives(), -58.0);
+    near(line.level_at(360.0), -58.0);
+}
+
+/// No drop below the least that two bends make, and none where the line is too short for it.
+#[test]
+fn a_drop_wants_its_height_and_its_length() {
+    let room = DropRoom {
+        least: 5.0,
+        before: 24.0,
+        after: 12.0,
+    };
+    assert_eq!(room.bends(360.0, 0.25, 4.99), None);
+    assert!(room.bends(360.0, 0.25, 5.0).is_some());
+    assert_eq!(room.bends(36.0 + 33.0 / 1.022, 0.25, 33.24), None);
+    assert!(room.bends(36.0 + 33.3 / 1.021, 0.25, 33.24).is_some());
 }
 
 /// An L-shaped house: one 3 in trunk to exit A (60 ft, 30 ft to the city) or B (76 ft, 74 ft to the city).

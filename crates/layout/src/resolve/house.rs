@@ -764,7 +764,7 @@ fn trap_of(says: Option<TrapSays>, kind: FixtureKind) -> TrapPlace {
     };
     match says {
         Some(TrapSays::InFixture) => TrapPlace::InFixture,
-        Some(TrapSays::InWall) => TrapPlace::InWall,
+        Some(TrapSays::InWall(tee)) => TrapPlace::InWall { tee },
         Some(TrapSays::UnderSlab(across)) => under(across),
         None => match kind {
             FixtureKind::Closet | FixtureKind::Bidet => TrapPlace::InFixture,
@@ -779,7 +779,7 @@ fn trap_of(says: Option<TrapSays>, kind: FixtureKind) -> TrapPlace {
             | FixtureKind::Washer
             | FixtureKind::Softener
             | FixtureKind::Condensate
-            | FixtureKind::HoseSink => TrapPlace::InWall,
+            | FixtureKind::HoseSink => TrapPlace::InWall { tee: None },
         },
     }
 }

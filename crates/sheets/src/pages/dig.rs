@@ -344,7 +344,7 @@ fn start_says(outcome: &Outcome, run: &network::Run) -> String {
                         about(fixture.at)
                     )
                 }
-                layout::TrapPlace::InFixture | layout::TrapPlace::InWall => {
+                layout::TrapPlace::InFixture | layout::TrapPlace::InWall { .. } => {
                     format!(" {}", fixture.id)
                 }
             }
@@ -447,6 +447,10 @@ fn outside(outcome: &Outcome, t: usize) -> Option<Trench> {
     let pipe = outcome.catalog.pipe(size);
     let ground = outcome.layout.ground_along(drain);
     let mut marks = vec![(0.0, " at the wall".into()), (length, " far end".into())];
+    if let Some(drop) = line.drop {
+        marks.push((drop.from, " the drop begins".into()));
+        marks.push((drop.to, " the drop ends".into()));
+    }
     spread(&mut marks, length);
     let stations = marks.into_iter().map(|(at, what)| {
         let invert = line.level_at(at);

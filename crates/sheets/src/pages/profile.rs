@@ -391,7 +391,13 @@ fn labels(
     });
     let arrives = trunk.grades.outside.as_ref();
     let arrives = arrives.map_or(String::new(), |line| {
-        format!("; the line ends at {}", feet_inches(line.end, 16))
+        let dropped = line.drop.map_or(String::new(), |drop| {
+            format!(", after a drop of {}", units::inches_text(drop.inches, 16))
+        });
+        format!(
+            "; the line ends at {}{dropped}",
+            feet_inches(line.arrives(), 16)
+        )
     });
     let end = trunk
         .grades
@@ -475,8 +481,8 @@ fn outside(trunk: Trunk) -> Option<Vec<String>> {
         station(-long),
         feet_inches(-long, 8),
         "far end of the line outside".into(),
-        feet_inches(line.end, 16),
-        feet_inches(line.end + pipe.id() + pipe.wall, 16),
+        feet_inches(line.arrives(), 16),
+        feet_inches(line.arrives() + pipe.id() + pipe.wall, 16),
         format!("{:.3} in/ft", line.in_per_ft),
     ])
 }

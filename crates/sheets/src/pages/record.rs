@@ -170,7 +170,7 @@ fn outside(outcome: &Outcome, t: usize, tree: &network::Tree) -> Option<Vec<Stri
         place(drain.exit.at),
         format!("{} on", feet_inches(far, 16)),
         top(line.start),
-        top(line.end),
+        top(line.arrives()),
         String::new(),
     ])
 }

@@ -245,7 +245,7 @@ mod tests {
                 &layout::Landing::Wall("wet".into())
             )
         );
-        assert_eq!(fixture.trap, layout::TrapPlace::InWall);
+        assert_eq!(fixture.trap, layout::TrapPlace::InWall { tee: None });
         assert_eq!(
             house.layout.runs[1].from,
             layout::RunStart::Fixture("lavatory".into())

@@ -53,7 +53,7 @@ impl Dim {
             value,
             doubt: doubt.abs(),
             how,
-            source: source.into(),
+            source: shared(source),
         }
     }
 
@@ -109,13 +109,24 @@ impl Dim {
 /// Stands between two sources of one dimension; in none of them.
 const BETWEEN: &str = " | ";
 
+/// No source is shared by all that have none: pieces are laid by many such lengths.
+fn shared(source: &str) -> Arc<str> {
+    if source.is_empty() {
+        Arc::default()
+    } else {
+        source.into()
+    }
+}
+
 fn joined_sources(a: &Arc<str>, b: &Arc<str>) -> Arc<str> {
-    let told = a.split(BETWEEN).any(|part| part == &**b);
-    if told || b.is_empty() {
+    if b.is_empty() || a == b {
         return a.clone();
     }
     if a.is_empty() {
         return b.clone();
+    }
+    if a.split(BETWEEN).any(|part| part == &**b) {
+        return a.clone();
     }
     format!("{a}{BETWEEN}{b}").into()
 }

@@ -57,7 +57,8 @@ use units::Size;
 pub struct Catalog {
     pipes: [Pipe; 6],
     /// Shared until a bench sheet puts a measure in.
-    fittings: Arc<BTreeMap<Part, Fitting>>,
+    /// By [`Part::code`]: compared as one number, for parts are looked up a hundred times a run.
+    fittings: Arc<BTreeMap<u32, Fitting>>,
     rings: Vec<Dim>,
     cement: Cement,
 }
@@ -112,11 +113,16 @@ impl Catalog {
     /// # Errors
     /// When it is not made (as far as the catalogue knows): the error names the sizes that are.
     pub fn find(&self, pattern: Pattern, sizes: Sizes) -> Result<&Fitting, Missing> {
-        let part = Part { pattern, sizes };
-        self.fittings.get(&part).ok_or_else(|| Missing {
-            part,
+        self.get(pattern, sizes).ok_or_else(|| Missing {
+            part: Part { pattern, sizes },
             made: self.made(pattern),
         })
+    }
+
+    /// The fitting of that pattern in those sizes; `None` when it is not made. As [`Catalog::find`] for whoever does not
+    /// tell what is made instead.
+    pub fn get(&self, pattern: Pattern, sizes: Sizes) -> Option<&Fitting> {
+        self.fittings.get(&Part { pattern, sizes }.code())
     }
 
     /// Every fitting, ordered by pattern and size.
@@ -126,7 +132,8 @@ impl Catalog {
 
     /// The sizes a pattern is made in, smallest first.
     pub fn made(&self, pattern: Pattern) -> Vec<Sizes> {
-        let ours = self.fittings.keys().filter(|part| part.pattern == pattern);
+        let parts = self.fittings().map(|fitting| fitting.part);
+        let ours = parts.filter(|part| part.pattern == pattern);
         ours.map(|part| part.sizes).collect()
     }
 
@@ -151,7 +158,7 @@ impl Catalog {
     }
 
     pub(crate) fn put(&mut self, fitting: Fitting) {
-        Arc::make_mut(&mut self.fittings).insert(fitting.part, fitting);
+        Arc::make_mut(&mut self.fittings).insert(fitting.part.code(), fitting);
     }
 }
 

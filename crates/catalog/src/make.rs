@@ -16,12 +16,12 @@ const WYE_DOUBT: f64 = 0.375;
 /// Doubt of the one-piece combination and what is guessed from it: not to be cut by.
 const GUESS_DOUBT: f64 = 3.0;
 
-/// Makes every part of `made.csv`.
-pub(crate) fn all(rows: &Rows, pipes: &[Pipe; 6]) -> Result<BTreeMap<Part, Fitting>, TableError> {
+/// Makes every part of `made.csv`, by its code.
+pub(crate) fn all(rows: &Rows, pipes: &[Pipe; 6]) -> Result<BTreeMap<u32, Fitting>, TableError> {
     let maker = Maker { rows, pipes };
     rows.made
         .iter()
-        .map(|part| Ok((*part, maker.fitting(*part)?)))
+        .map(|part| Ok((part.code(), maker.fitting(*part)?)))
         .collect()
 }
 

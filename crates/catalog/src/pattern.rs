@@ -430,6 +430,14 @@ impl Part {
         Self { pattern, sizes }
     }
 
+    /// The part as one number, ordered as parts are.
+    pub(crate) fn code(self) -> u32 {
+        let Sizes { run, up, branch } = self.sizes;
+        // Six sizes and no branch fit in three bits each.
+        let branch = branch.map_or(0, |branch| branch as u32 + 1);
+        ((((self.pattern as u32) << 3 | run as u32) << 3) | up as u32) << 3 | branch
+    }
+
     /// The name with what it means: `3x3x2 wye, branch 2 in: a 45-degree branch`.
     pub fn says(self) -> String {
         let branch = self.sizes.branch.filter(|b| *b != self.sizes.run);

@@ -5,7 +5,7 @@ use glam::DVec3;
 use layout::Slab;
 use scene::Tube;
 
-use crate::geometry::cuts;
+use crate::geometry::{cuts, inside};
 
 /// Level of a profile of (distance, level) at a distance: straight between its points, level beyond the last; `None`
 /// for an empty one.
@@ -54,24 +54,33 @@ fn breaks(profile: &[(f64, f64)], tube: &Tube, from: f64) -> impl Iterator<Item 
 /// is least, as (room, the crown there). `None` for a tube that is nowhere under the slab.
 pub(crate) fn least_under_floor(slab: &Slab, tube: &Tube) -> Option<(f64, DVec3)> {
     let (a, b) = (tube.a.truncate(), tube.b.truncate());
-    let zones = slab.zones.iter().flat_map(|zone| cuts(&zone.outline, a, b));
-    let mut breaks: Vec<f64> = cuts(&slab.outline, a, b).into_iter().chain(zones).collect();
-    breaks.extend([0.0, 1.0]);
+    let zones = slab.zones.iter().map(|zone| &zone.outline);
+    let outlines = std::iter::once(&slab.outline).chain(zones);
+    let mut breaks: Vec<f64> = outlines.flat_map(|outline| cuts(outline, a, b)).collect();
     breaks.sort_by(f64::total_cmp);
-    let pieces = breaks.windows(2).filter(|ends| ends[1] > ends[0]);
-    let room = |ends: &[f64]| {
-        let middle = a.lerp(b, f64::midpoint(ends[0], ends[1]));
-        let under =
-            crate::geometry::inside(&slab.outline, middle).then(|| cover_over(slab, middle))?;
-        let crowns = [ends[0], ends[1]].map(|t| tube.a.lerp(tube.b, t) + DVec3::Z * tube.radius);
-        let highest = if crowns[0].z >= crowns[1].z {
-            crowns[0]
-        } else {
-            crowns[1]
-        };
-        Some((under - highest.z, highest))
+    let mut from = 0.0;
+    let pieces = breaks.into_iter().chain([1.0]).filter_map(|to| {
+        let piece = (to > from).then_some([from, to]);
+        from = to;
+        piece
+    });
+    pieces
+        .filter_map(|ends| room_under(slab, tube, ends))
+        .min_by(|x, y| x.0.total_cmp(&y.0))
+}
+
+/// The room over a piece of a tube, between two fractions along it, that lies under one zone.
+fn room_under(slab: &Slab, tube: &Tube, ends: [f64; 2]) -> Option<(f64, DVec3)> {
+    let middle = tube.a.lerp(tube.b, f64::midpoint(ends[0], ends[1]));
+    let middle = middle.truncate();
+    let under = inside(&slab.outline, middle).then(|| cover_over(slab, middle))?;
+    let crowns = ends.map(|t| tube.a.lerp(tube.b, t) + DVec3::Z * tube.radius);
+    let highest = if crowns[0].z >= crowns[1].z {
+        crowns[0]
+    } else {
+        crowns[1]
     };
-    pieces.filter_map(room).min_by(|x, y| x.0.total_cmp(&y.0))
+    Some((under - highest.z, highest))
 }
 
 #[cfg(test)]

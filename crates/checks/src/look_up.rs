@@ -8,12 +8,13 @@ use std::{
 
 use layout::{Block, BoxOut, Cabinet, Cleanout, Wall};
 use network::Start;
+use parry3d_f64::bounding_volume::Aabb;
 use scene::{Part, PipeBody, Solid, SolidKind};
 use units::Id;
 
 use crate::{
     Case, Finding,
-    geometry::{Nodes, near_pairs, plan_box},
+    geometry::{Nodes, near_pairs_between, plan_box},
     rules::{Turned, turned},
 };
 
@@ -25,7 +26,7 @@ pub struct LookUps(Rc<Cells>);
 #[derive(Debug, Default)]
 struct Cells {
     found: OnceCell<Found>,
-    /// Pairs of the scene's tubes, by their place among them all, that lie over one another in plan.
+    /// Pairs of the scene's tubes, by their place among them all, that lie over one another in plan and are not one.
     over: OnceCell<Vec<(usize, usize)>>,
     /// The joints of the scene's pipes.
     nodes: OnceCell<Nodes>,
@@ -137,11 +138,20 @@ impl<'a> Case<'a> {
         self.look_ups.0.found.get_or_init(|| Found::of(self))
     }
 
-    /// Pairs of the scene's tubes (counted through all bodies) whose boxes lie over one another in plan, sorted.
+    /// Pairs of the scene's tubes (counted through all bodies) whose boxes lie over one another in plan, sorted. Tubes of
+    /// one body, or of a fitting and what is glued into it, are one and no pair.
     pub(crate) fn over_one_another(&self) -> &[(usize, usize)] {
         let pairs = || {
-            let tubes = self.scene.pipes.iter().flat_map(|body| &body.tubes);
-            near_pairs(&tubes.map(plan_box).collect::<Vec<_>>())
+            let (bodies, nodes) = (&self.scene.pipes, self.nodes());
+            let tubes = bodies.iter().flat_map(|body| &body.tubes);
+            let boxes: Vec<Aabb> = tubes.map(plan_box).collect();
+            let mut end = 0;
+            let group = |body: &PipeBody| {
+                end += body.tubes.len();
+                end - body.tubes.len()..end
+            };
+            let groups: Vec<_> = bodies.iter().map(group).collect();
+            near_pairs_between(&boxes, &groups, |a, b| !nodes.one(a, b))
         };
         self.look_ups.0.over.get_or_init(pairs)
     }

@@ -20,8 +20,7 @@ pub(crate) fn clashes(case: &Case) -> Vec<(usize, usize, Result<Gap, Unmeasured>
     let mut worst: BTreeMap<(usize, usize), Result<Gap, Unmeasured>> = BTreeMap::new();
     for &(i, j) in case.over_one_another() {
         let ((a, one), (b, two)) = (tubes[i], tubes[j]);
-        let glued = a == b || nodes.one(a, b);
-        if glued || levels_apart(one, two) || one_sleeves_the_other(case, a, b) {
+        if levels_apart(one, two) || one_sleeves_the_other(case, a, b) {
             continue;
         }
         if let Some(gap) = clash(nodes, (a, one), (b, two)) {

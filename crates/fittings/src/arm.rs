@@ -54,7 +54,11 @@ pub(crate) fn lands(roll: f64, bend: f64) -> f64 {
 
 /// The smallest wye made that takes this branch; the branch may then need a bushing.
 pub(crate) fn wye(catalog: &Catalog, run: Size, branch: Size) -> Option<Part> {
-    let made = |b: &Size| catalog.find(Pattern::Wye, Sizes::branched(run, *b)).is_ok();
+    let made = |b: &Size| {
+        catalog
+            .get(Pattern::Wye, Sizes::branched(run, *b))
+            .is_some()
+    };
     let branch = Size::ALL
         .into_iter()
         .filter(|b| *b >= branch && *b <= run)
@@ -73,7 +77,7 @@ pub(crate) fn one_piece(
     up: DVec3,
 ) -> Option<Arm> {
     let measured = |part: Part| {
-        let fitting = catalog.find(part.pattern, part.sizes).ok();
+        let fitting = catalog.get(part.pattern, part.sizes);
         fitting.is_some_and(|f| f.ends.iter().all(|e| e.take_off.how == How::Measured))
     };
     let whole = Part::new(Pattern::Combination, Sizes::branched(wye.sizes.run, branch));
@@ -93,8 +97,7 @@ pub(crate) fn one_piece(
 /// From a wye's centre to the stop of its branch, a bushing in it included.
 pub(crate) fn branch_leg(catalog: &Catalog, wye: Part, branch: Size) -> f64 {
     let leg = catalog
-        .find(wye.pattern, wye.sizes)
-        .ok()
+        .get(wye.pattern, wye.sizes)
         .and_then(|wye| wye.end(EndName::Branch));
     let bushed = wye.sizes.branch.filter(|hub| *hub > branch);
     let bushing = bushed.map_or(0.0, |hub| {

@@ -128,7 +128,7 @@ fn least_rises(
     };
     let ways = arm::BEHIND.iter().filter_map(|(degrees, bend)| {
         let roll = arm::roll(plan, *degrees).filter(|roll| (1.0..90.0 + 1e-6).contains(roll))?;
-        catalog.find(*bend, Sizes::one(branch)).ok()?;
+        catalog.get(*bend, Sizes::one(branch))?;
         let arm = arm::least_arm(catalog, wye, branch, *bend) + ARM_SPARE;
         Some((
             roll,

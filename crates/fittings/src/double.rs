@@ -201,7 +201,7 @@ fn behind(catalog: &Catalog, rules: &Rules, size: Size, plan: f64) -> Option<Vec
 /// The smallest double wye made that takes both branches; the smaller may then need a bushing.
 fn wye(catalog: &Catalog, run: Size, branch: Size) -> Option<Part> {
     let part = |b| Part::new(Pattern::DoubleWye, Sizes::branched(run, b));
-    let made = |part: &Part| catalog.find(part.pattern, part.sizes).is_ok();
+    let made = |part: &Part| catalog.get(part.pattern, part.sizes).is_some();
     let sizes = Size::ALL.into_iter();
     let mut parts = sizes.filter(|b| *b >= branch && *b <= run).map(part);
     parts.find(made)
@@ -210,7 +210,7 @@ fn wye(catalog: &Catalog, run: Size, branch: Size) -> Option<Part> {
 /// Whether two single wyes, the second upstream, stand too near to each other for pipe or a street end between them.
 fn clash(catalog: &Catalog, down: &Comer, up: &Comer) -> bool {
     let leg = |part: Part, name| {
-        let fitting = catalog.find(part.pattern, part.sizes).ok();
+        let fitting = catalog.get(part.pattern, part.sizes);
         fitting.and_then(|fitting| fitting.end(name).map(|end| end.take_off.value))
     };
     let apart = up.single - down.single;

@@ -188,13 +188,10 @@ impl Fitter<'_> {
     }
 
     fn bend_radius(&self, size: Size) -> f64 {
-        let bend = self
-            .catalog
-            .find(
-                catalog::Pattern::QuarterBendLongTurn,
-                catalog::Sizes::one(size),
-            )
-            .ok();
+        let bend = self.catalog.get(
+            catalog::Pattern::QuarterBendLongTurn,
+            catalog::Sizes::one(size),
+        );
         bend.and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value))
             .unwrap_or(self.catalog.pipe(size).od)
     }

@@ -197,17 +197,17 @@ impl Layer<'_> {
     /// The street version of a part, where the pipe before it would be too short for two sockets and the two fittings stand
     /// just so far apart that the street end is home in the hub.
     fn hub_to_hub(&self, tail: &Open, part: Part, frame: &Frame) -> Option<Part> {
-        let plain = self.catalog.find(part.pattern, part.sizes).ok()?;
+        let plain = self.catalog.get(part.pattern, part.sizes)?;
         let outlet = plain.end(EndName::Outlet)?;
         let into = tail.end.filter(|_| tail.size == outlet.size)?;
         let pipe = self.catalog.pipe(tail.size);
         let stop = frame.at + frame.turned(outlet.direction) * outlet.take_off.value;
         let short = (tail.at - stop).dot(frame.x) < pipe.shortest_piece() - 1.0 / 64.0;
         let hub = self.out.pieces[into.0].part()?;
-        let hub = self.catalog.find(hub.pattern, hub.sizes).ok()?;
+        let hub = self.catalog.get(hub.pattern, hub.sizes)?;
         let is_hub = hub.end(into.1)?.kind == EndKind::Hub && outlet.kind == EndKind::Hub;
         let street = Part::new(part.pattern.street()?, part.sizes);
-        let fitting = self.catalog.find(street.pattern, street.sizes).ok()?;
+        let fitting = self.catalog.get(street.pattern, street.sizes)?;
         let tip = fitting.end(EndName::Outlet)?.take_off.value;
         let home = (frame.at + frame.x * tip).distance(tail.at) <= HOME;
         (short && is_hub && home).then_some(street)
@@ -222,7 +222,7 @@ impl Layer<'_> {
         node: &Node,
         waits: &mut Vec<(Wait, Open)>,
     ) -> Open {
-        let Ok(fitting) = self.catalog.find(part.pattern, part.sizes) else {
+        let Some(fitting) = self.catalog.get(part.pattern, part.sizes) else {
             return tail;
         };
         let (down, up) = match node.make {
@@ -318,7 +318,7 @@ impl Layer<'_> {
             return waits;
         };
         for stand in stands {
-            let Ok(fitting) = self.catalog.find(stand.part.pattern, stand.part.sizes) else {
+            let Some(fitting) = self.catalog.get(stand.part.pattern, stand.part.sizes) else {
                 continue;
             };
             let (up, down) = if stand.about {
@@ -449,7 +449,7 @@ impl Layer<'_> {
         flow: DVec3,
         end: DVec3,
     ) -> Option<Open> {
-        let fitting = self.catalog.find(pattern, Sizes::one(near.size)).ok()?;
+        let fitting = self.catalog.get(pattern, Sizes::one(near.size))?;
         let (inlet, outlet) = (fitting.end(EndName::Inlet)?, fitting.end(EndName::Outlet)?);
         let centre = near.at + flow * inlet.take_off.value;
         let frame = Frame::new(
@@ -499,8 +499,7 @@ impl Layer<'_> {
         while tail.size > size && tail.end.is_some() {
             let bushing = |small: &Size| {
                 self.catalog
-                    .find(Pattern::FlushBushing, Sizes::reducing(tail.size, *small))
-                    .ok()
+                    .get(Pattern::FlushBushing, Sizes::reducing(tail.size, *small))
             };
             let found = Size::ALL
                 .into_iter()
@@ -556,7 +555,7 @@ impl Layer<'_> {
             .last()
             .copied()
             .unwrap_or(f64::INFINITY);
-        let coupling = self.catalog.find(Pattern::Coupling, Sizes::one(size)).ok();
+        let coupling = self.catalog.get(Pattern::Coupling, Sizes::one(size));
         let gap = coupling
             .and_then(|c| c.end(EndName::Inlet))
             .map_or(0.0, |end| end.take_off.value);

@@ -59,7 +59,7 @@ impl Piece {
             What::Pipe(cut) => return cut.value.max(0.0),
             What::Fitting(part) => part,
         };
-        let Ok(fitting) = catalog.find(part.pattern, part.sizes) else {
+        let Some(fitting) = catalog.get(part.pattern, part.sizes) else {
             return 0.0;
         };
         let legs: f64 = fitting.ends.iter().map(|e| e.take_off.value.abs()).sum();
@@ -77,7 +77,7 @@ impl Piece {
                 EndName::Branch | EndName::OtherBranch | EndName::Heel => None,
             },
             What::Fitting(part) => {
-                let end = catalog.find(part.pattern, part.sizes).ok()?.end(name)?;
+                let end = catalog.get(part.pattern, part.sizes)?.end(name)?;
                 let outward = DVec3::from_array(end.direction);
                 Some((outward * end.take_off.value, outward))
             }

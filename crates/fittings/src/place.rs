@@ -478,7 +478,7 @@ impl Placer<'_> {
             Pattern::ReducingCoupling,
             Sizes::reducing(size, run.outlet_size()),
         );
-        let made = size > run.outlet_size() && self.catalog.find(part.pattern, part.sizes).is_ok();
+        let made = size > run.outlet_size() && self.catalog.get(part.pattern, part.sizes).is_some();
         let node = Node {
             at,
             make: Make::Fitting {
@@ -651,7 +651,7 @@ impl Placer<'_> {
             let Some(roll) = arm::roll(plan, degrees).filter(|roll| *roll <= 90.0 + 1e-6) else {
                 continue;
             };
-            if roll < 1.0 || self.catalog.find(bend, Sizes::one(branch)).is_err() {
+            if roll < 1.0 || self.catalog.get(bend, Sizes::one(branch)).is_none() {
                 continue;
             }
             let toward = arm::rolled_toward(f, up, roll);
@@ -808,7 +808,7 @@ impl Placer<'_> {
             let inside = if in_wall { room } else { 0.0 };
             let station = pair[1].from.max(clear).max(inside);
             let part = Part::new(Pattern::ReducingCoupling, Sizes::reducing(large, small));
-            let fits = self.catalog.find(part.pattern, part.sizes).is_ok();
+            let fits = self.catalog.get(part.pattern, part.sizes).is_some();
             let crowded = stops
                 .iter()
                 .any(|stop| (stop.station - station).abs() < room);
@@ -1227,7 +1227,7 @@ impl Placer<'_> {
         let wait = Wait::Cleanout(c);
         let (cleans, own) = (self.layout.cleanouts[c].cleans, self.cleanout_size(c, size));
         let both = Part::new(Pattern::TwoWayCleanout, Sizes::branched(size, size));
-        let two_way = self.catalog.find(both.pattern, both.sizes).ok();
+        let two_way = self.catalog.get(both.pattern, both.sizes);
         if let Some(fitting) = two_way.filter(|_| cleans == Cleans::Both) {
             // Square to a falling line the branch leans downstream: its stop stands under the riser, not its centre.
             let leg = fitting.end(EndName::Branch)?.take_off.value;
@@ -1439,7 +1439,7 @@ fn closet_bend(catalog: &Catalog, riser: Option<Size>, nodes: &mut [Node]) {
         return;
     };
     let part = Part::new(Pattern::ClosetBend, Sizes::reducing(last.size, riser));
-    if catalog.find(part.pattern, part.sizes).is_ok() && matches!(last.make, Make::Bend { .. }) {
+    if catalog.get(part.pattern, part.sizes).is_some() && matches!(last.make, Make::Bend { .. }) {
         last.make = Make::Fitting {
             part,
             toward: DVec3::Z,

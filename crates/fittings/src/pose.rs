@@ -225,8 +225,7 @@ impl Context<'_> {
         let size = run.inlet_size();
         let bend = self
             .catalog
-            .find(Pattern::QuarterBendLongTurn, Sizes::one(size))
-            .ok();
+            .get(Pattern::QuarterBendLongTurn, Sizes::one(size));
         let Some(up) = bend.and_then(|b| b.end(EndName::Inlet).map(|end| end.take_off.value))
         else {
             return 0.0;
@@ -433,7 +432,7 @@ pub(crate) fn level_on(profile: &[(f64, f64)], at: f64) -> Option<f64> {
 
 /// The least offset two 45-degree bends make: their two take-offs and the shortest pipe between their stops, along the 45.
 pub(crate) fn two_bends(catalog: &Catalog, size: Size) -> f64 {
-    let bend = catalog.find(Pattern::EighthBend, Sizes::one(size)).ok();
+    let bend = catalog.get(Pattern::EighthBend, Sizes::one(size));
     let take_off = bend
         .and_then(|bend| bend.end(EndName::Outlet).map(|end| end.take_off.value))
         .unwrap_or(0.0);

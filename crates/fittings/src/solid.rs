@@ -270,7 +270,7 @@ fn placed(piece: &Piece, local: &[Tube]) -> Vec<Tube> {
 
 /// A fitting's tubes in its own frame, each from its upstream end.
 fn local(catalog: &Catalog, part: Bought) -> Vec<Tube> {
-    let Ok(fitting) = catalog.find(part.pattern, part.sizes) else {
+    let Some(fitting) = catalog.get(part.pattern, part.sizes) else {
         return Vec::new();
     };
     let tip = fitting

@@ -62,7 +62,7 @@ pub(crate) fn made(
     let is_made = |way: &&(f64, &[Pattern])| {
         way.1
             .iter()
-            .all(|bend| catalog.find(*bend, Sizes::one(size)).is_ok())
+            .all(|bend| catalog.get(*bend, Sizes::one(size)).is_some())
     };
     let near = |way: &&(f64, &[Pattern])| (way.0 - degrees).abs() <= TURN_PLAY_DEG;
     let answer = |way: &(f64, &[Pattern])| {
@@ -74,8 +74,8 @@ pub(crate) fn made(
     };
     let found = WAYS
         .iter()
-        .filter(is_made)
         .filter(near)
+        .filter(is_made)
         .min_by_key(|way| answer(way));
     if let Some(way) = found {
         return Made::Bends(way.1.to_vec());
@@ -112,7 +112,7 @@ pub fn bend_in_tables(bend: Pattern) -> Option<codes::Pattern> {
 
 /// Take-off of a bend's inlet, or of the hub end of its outlet; 0 where it is not made.
 pub(crate) fn take_off(catalog: &Catalog, pattern: Pattern, size: Size, end: EndName) -> f64 {
-    let bend = catalog.find(pattern, Sizes::one(size)).ok();
+    let bend = catalog.get(pattern, Sizes::one(size));
     bend.and_then(|bend| bend.end(end).map(|end| end.take_off.value))
         .unwrap_or(0.0)
 }
@@ -120,10 +120,7 @@ pub(crate) fn take_off(catalog: &Catalog, pattern: Pattern, size: Size, end: End
 /// The street version of a bend in this size.
 pub(crate) fn street(catalog: &Catalog, bend: Pattern, size: Size) -> Option<Part> {
     let street = Part::new(bend.street()?, Sizes::one(size));
-    catalog
-        .find(street.pattern, street.sizes)
-        .ok()
-        .map(|_| street)
+    catalog.get(street.pattern, street.sizes).map(|_| street)
 }
 
 /// Centre to centre of two bends glued hub to hub by a street end, or by the shortest pipe.

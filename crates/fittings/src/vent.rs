@@ -339,7 +339,7 @@ impl Site<'_> {
         let upright = arm::wye(catalog, size, size)?;
         let bend = Some(&[Pattern::EighthBend][..]);
         let arm = arm::flat(catalog, upright, size, back, DVec3::Z, under, bend);
-        let inlet = catalog.find(upright.pattern, upright.sizes).ok()?;
+        let inlet = catalog.get(upright.pattern, upright.sizes)?;
         let past = inlet.end(EndName::Inlet)?.take_off.value - arm.shift;
         let on = self.on_to_the_wall(down, &leave, past)?;
         let mut nodes = vec![
@@ -539,7 +539,7 @@ pub(crate) fn made_size(catalog: &Catalog, size: Size) -> Size {
     let has_bends = |s: &Size| {
         [Pattern::EighthBend, Pattern::SixthBend]
             .iter()
-            .all(|bend| catalog.find(*bend, Sizes::one(*s)).is_ok())
+            .all(|bend| catalog.get(*bend, Sizes::one(*s)).is_some())
     };
     Size::ALL
         .into_iter()

@@ -3,7 +3,6 @@
 
 use catalog::{Catalog, EndName};
 use glam::DVec3;
-use std::collections::BTreeMap;
 
 use crate::{Assembly, Frame, frame::end_matrix};
 
@@ -11,18 +10,24 @@ use crate::{Assembly, Frame, frame::end_matrix};
 /// nearer the exit, which stand where they were put. `None` for a piece no joint reaches.
 pub fn walk(assembly: &Assembly, catalog: &Catalog) -> Vec<Option<Frame>> {
     let mut out: Vec<Option<Frame>> = vec![None; assembly.pieces.len()];
-    let mut joints: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     let mut has_nearer = vec![false; assembly.pieces.len()];
-    for (j, joint) in assembly.joints.iter().enumerate() {
-        joints.entry(joint.near.0).or_default().push(j);
+    // Joints by the piece they are on, each piece's in their order, and where those of a piece begin.
+    let mut joints: Vec<usize> = (0..assembly.joints.len()).collect();
+    joints.sort_by_key(|j| assembly.joints[*j].near.0);
+    let mut begin = vec![0; assembly.pieces.len() + 1];
+    for joint in &assembly.joints {
         has_nearer[joint.far.0] = true;
+        begin[joint.near.0 + 1] += 1;
+    }
+    for piece in 1..begin.len() {
+        begin[piece] += begin[piece - 1];
     }
     let mut waiting: Vec<usize> = (0..out.len()).filter(|p| !has_nearer[*p]).collect();
     for &root in &waiting {
         out[root] = Some(assembly.pieces[root].frame);
     }
     while let Some(near) = waiting.pop() {
-        for &j in joints.get(&near).map_or(&[][..], Vec::as_slice) {
+        for &j in &joints[begin[near]..begin[near + 1]] {
             let far = assembly.joints[j].far.0;
             out[far] = out[near].and_then(|frame| next(assembly, catalog, j, &frame));
             waiting.push(far);

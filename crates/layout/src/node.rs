@@ -1,7 +1,9 @@
 //! The located tree: every value of a file with the bytes it stands on. Knows RON's shapes, nothing of houses.
 //!
-//! ron itself judges whether a text is RON, in one pass; then one pass of our own finds where each value stands. Asking
-//! ron for `RawValue`s level by level gives the same spans, but reads every byte twice a level, a dozen times in all.
+//! One pass of our own finds where each value stands. It takes only the plain forms that nearly every layout is written
+//! in, all of them RON beyond doubt. A text with anything else in it (an escape, a block comment, a mistake) is first judged
+//! by ron itself, and what ron says is wrong is what is told. Asking ron for `RawValue`s level by level gives the same
+//! spans, but reads every byte twice a level, a dozen times in all.
 
 use std::ops::Range;
 
@@ -91,10 +93,21 @@ pub(crate) struct Torn {
 
 /// The tree of `text`.
 pub(crate) fn tree(text: &str) -> Result<Node, Torn> {
+    if let Some(tree) = plain_tree(text) {
+        return Ok(tree);
+    }
     ron::from_str::<serde::de::IgnoredAny>(text).map_err(|e| torn(text, &e))?;
-    let mut finder = Finder { text, at: 0 };
+    let mut finder = Finder::new(text, Forms::All);
     finder.skip_header();
     finder.value()
+}
+
+/// The tree of a text written in plain forms only; `None` for any other, right or wrong.
+fn plain_tree(text: &str) -> Option<Node> {
+    let mut finder = Finder::new(text, Forms::Plain);
+    let tree = finder.value().ok()?;
+    finder.skip_space();
+    finder.rest().is_empty().then_some(tree)
 }
 
 fn torn(text: &str, error: &ron::error::SpannedError) -> Torn {
@@ -157,24 +170,59 @@ fn byte_of(text: &str, line: usize, column: usize) -> usize {
 
 /// Past white space and comments from `at`.
 pub(crate) fn past_space(text: &str, at: usize) -> usize {
-    let mut finder = Finder { text, at };
+    let mut finder = Finder::new(text, Forms::All);
+    finder.at = at;
     finder.skip_space();
     finder.at
 }
 
-/// Finds where things stand in a text that ron has read without complaint.
+/// Which forms a finder takes; where it meets another it fails.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Forms {
+    /// Words and white space of ASCII, lines of comment, texts without escapes, short decimal numbers, brackets not too
+    /// deep: ron takes each of them.
+    Plain,
+    /// All that ron takes and a layout may use. Ron has read the text without complaint.
+    All,
+}
+
+/// Brackets within brackets that count as plain: layouts need eight, and ron stops at 128.
+const PLAIN_DEPTH: usize = 32;
+/// Digits of a plain number: it fits whatever type ron tries it in.
+const PLAIN_DIGITS: usize = 9;
+
+/// Finds where things stand in a text.
 struct Finder<'t> {
     text: &'t str,
     at: usize,
+    forms: Forms,
+    depth: usize,
 }
 
 impl<'t> Finder<'t> {
+    fn new(text: &'t str, forms: Forms) -> Self {
+        Self {
+            text,
+            at: 0,
+            forms,
+            depth: 0,
+        }
+    }
+
     fn rest(&self) -> &'t str {
         &self.text[self.at..]
     }
 
     fn peek(&self) -> Option<char> {
         self.rest().chars().next()
+    }
+
+    /// Fails where only plain forms are taken.
+    fn not_plain(&self) -> Result<(), Torn> {
+        match self.forms {
+            Forms::Plain => self.fail(""),
+            Forms::All => Ok(()),
+        }
     }
 
     fn fail<T>(&self, wrong: &str) -> Result<T, Torn> {
@@ -196,6 +244,23 @@ impl<'t> Finder<'t> {
     }
 
     fn skip_space(&mut self) {
+        let bytes = self.text.as_bytes();
+        while let Some(b' ' | b'\n' | b'\r' | b'\t') = bytes.get(self.at) {
+            self.at += 1;
+        }
+        if bytes
+            .get(self.at)
+            .is_some_and(|b| *b == b'/' || !b.is_ascii_graphic())
+        {
+            self.skip_odd_space();
+        }
+    }
+
+    /// Past comments, and white space beyond ASCII's.
+    fn skip_odd_space(&mut self) {
+        if self.forms == Forms::Plain {
+            return self.skip_comment_lines();
+        }
         loop {
             let trimmed = self.rest().trim_start();
             self.at = self.text.len() - trimmed.len();
@@ -209,19 +274,35 @@ impl<'t> Finder<'t> {
         }
     }
 
+    /// Past whole lines of comment. What ends a text without a line's end is no whole line.
+    fn skip_comment_lines(&mut self) {
+        while self.rest().starts_with("//")
+            && let Some(end) = self.rest().find('\n')
+        {
+            self.at += end;
+            let space = [' ', '\n', '\r', '\t'];
+            self.at = self.text.len() - self.rest().trim_start_matches(space).len();
+        }
+    }
+
     fn value(&mut self) -> Result<Node, Torn> {
         self.skip_space();
         let start = self.at;
+        self.depth += 1;
+        if self.depth > PLAIN_DEPTH {
+            self.not_plain()?;
+        }
         let kind = match self.peek() {
             Some('(') => self.parens()?,
             Some('[') => Kind::List(self.listed(']')?),
             Some('{') => Kind::Map(self.keyed()?),
             Some('"') => Kind::Text(self.text_value()?),
             Some('r') if is_raw_text(self.rest()) => Kind::Text(self.raw_text()?),
-            Some('0'..='9' | '+' | '-' | '.') => Kind::Number(self.number()),
+            Some('0'..='9' | '+' | '-' | '.') => Kind::Number(self.number()?),
             Some(c) if c.is_alphabetic() || c == '_' => Kind::Word(self.word()?),
             _ => return self.fail("a value of this kind is not used in a layout"),
         };
+        self.depth -= 1;
         Ok(Node {
             span: start..self.at,
             kind,
@@ -331,6 +412,9 @@ impl<'t> Finder<'t> {
             return self.fail("a value of this kind is not used in a layout");
         }
         let word = self.rest()[..len].to_owned();
+        if !is_plain_word(&word) {
+            self.not_plain()?;
+        }
         self.at += len;
         let after = self.at;
         self.skip_space();
@@ -341,15 +425,30 @@ impl<'t> Finder<'t> {
         Ok(word)
     }
 
-    fn number(&mut self) -> String {
+    fn number(&mut self) -> Result<String, Torn> {
         let more = |c: char| c.is_ascii_alphanumeric() || "+-._".contains(c);
         let len = self.rest().find(|c| !more(c)).unwrap_or(self.rest().len());
         let number = self.rest()[..len].to_owned();
+        if !is_plain_number(&number) {
+            self.not_plain()?;
+        }
         self.at += len;
-        number
+        Ok(number)
     }
 
     fn text_value(&mut self) -> Result<String, Torn> {
+        let inside = &self.rest()[1..];
+        if let Some(end) = inside.find('"')
+            && !inside[..end].contains('\\')
+        {
+            self.at += end + 2;
+            return Ok(inside[..end].to_owned());
+        }
+        self.not_plain()?;
+        self.escaped_text()
+    }
+
+    fn escaped_text(&mut self) -> Result<String, Torn> {
         let mut escaped = false;
         let end = self.rest().char_indices().skip(1).find(|(_, c)| {
             let ends = *c == '"' && !escaped;
@@ -360,16 +459,14 @@ impl<'t> Finder<'t> {
             return self.fail("a text is never closed");
         };
         let quoted = &self.rest()[..=end];
-        let text = if quoted.contains('\\') {
-            ron::from_str(quoted).or_else(|_| self.fail("an escape that RON does not know"))?
-        } else {
-            quoted[1..end].to_owned()
-        };
+        let text =
+            ron::from_str(quoted).or_else(|_| self.fail("an escape that RON does not know"))?;
         self.at += end + 1;
         Ok(text)
     }
 
     fn raw_text(&mut self) -> Result<String, Torn> {
+        self.not_plain()?;
         let hashes = self.rest()[1..].chars().take_while(|c| *c == '#').count();
         let open = 1 + hashes + 1;
         let close = format!("\"{}", "#".repeat(hashes));
@@ -386,6 +483,21 @@ fn is_raw_text(text: &str) -> bool {
     text[1..].trim_start_matches('#').starts_with('"')
 }
 
+/// A word that is nothing else in RON: `Some` and its like begin with a capital.
+fn is_plain_word(word: &str) -> bool {
+    let part = |b: u8| b.is_ascii_alphanumeric() || b == b'_';
+    word.starts_with(|c: char| c.is_ascii_lowercase()) && word.bytes().all(part)
+}
+
+/// Digits with perhaps a sign before and a point between them, not too many.
+fn is_plain_number(number: &str) -> bool {
+    let digits = number.strip_prefix('-').unwrap_or(number);
+    let (whole, part) = digits.split_once('.').unwrap_or((digits, "0"));
+    let plain = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let padded = whole.len() > 1 && whole.starts_with('0');
+    plain(whole) && plain(part) && !padded && digits.len() <= PLAIN_DIGITS
+}
+
 fn word_len(text: &str) -> usize {
     let starts = text
         .chars()
@@ -394,8 +506,13 @@ fn word_len(text: &str) -> usize {
     if !starts {
         return 0;
     }
-    text.find(|c: char| !(c.is_alphanumeric() || c == '_'))
-        .unwrap_or(text.len())
+    let ends = |b: &u8| !(b.is_ascii_alphanumeric() || *b == b'_');
+    match text.bytes().position(|b| ends(&b)) {
+        Some(at) if text.as_bytes()[at].is_ascii() => at,
+        _ => text
+            .find(|c: char| !(c.is_alphanumeric() || c == '_'))
+            .unwrap_or(text.len()),
+    }
 }
 
 /// Whether a name can stand without quotes.
@@ -422,4 +539,73 @@ fn block_comment(text: &str) -> usize {
         }
     }
     text.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    const HOUSE: &str = "(title: \"a\", turn: -12.5, // how it lies\n walls: {\"w 1\": (from: (\"1'\", \"0\"), on_edge: \
+        yes, sides: [(side: 0, top: \"2 in\"),])}, none: (), to: [concrete, \"\"])\n";
+
+    fn judged_by_ron(text: &str) -> Option<Node> {
+        ron::from_str::<serde::de::IgnoredAny>(text).ok()?;
+        Finder::new(text, Forms::All).value().ok()
+    }
+
+    fn scraps() -> impl Strategy<Value = String> {
+        let scraps = [
+            "(", ")", "[", "]", "{", "}", ",", ":", "\"", "\\", "'", "//", "/*", "*/", "\n", " ",
+            "0", "12", "-", "+", ".", "1e3", "_", "r", "b", "#", "Some", "None", "inf", "true",
+            "word", "\u{a0}", "\u{e9}", "\u{b}", "",
+        ];
+        prop::sample::select(scraps.map(String::from).to_vec())
+    }
+
+    #[test]
+    fn a_plain_house_needs_no_other_judge() {
+        assert_eq!(plain_tree(HOUSE), judged_by_ron(HOUSE));
+        assert!(plain_tree(HOUSE).is_some());
+    }
+
+    #[test]
+    fn brackets_too_deep_are_judged_by_ron() {
+        for (open, close) in [("[", "]"), ("(", ",)"), ("(a: ", ")"), ("{\"k\": ", "}")] {
+            let deep = |levels: usize| format!("{}1{}", open.repeat(levels), close.repeat(levels));
+            let deepest = deep(PLAIN_DEPTH - 1);
+            assert!(plain_tree(&deepest).is_some(), "{open}");
+            assert_eq!(plain_tree(&deepest), judged_by_ron(&deepest), "{open}");
+            assert_eq!(plain_tree(&deep(PLAIN_DEPTH)), None, "{open}");
+            assert!(tree(&deep(40)).is_ok(), "{open}");
+        }
+        let too_deep = format!("{}1{}", "[".repeat(100_000), "]".repeat(100_000));
+        assert!(tree(&too_deep).is_err());
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(3_000))]
+
+        #[test]
+        fn what_is_plain_is_ron(changes in prop::collection::vec((0..HOUSE.len(), 0..4_usize, scraps()), 0..4)) {
+            let mut text = HOUSE.to_owned();
+            for (at, out, scrap) in changes {
+                let kept = |at: usize| text.floor_char_boundary(at.min(text.len()));
+                let range = kept(at)..kept(at + out);
+                text.replace_range(range, &scrap);
+            }
+            if let Some(tree) = plain_tree(&text) {
+                prop_assert_eq!(Some(tree), judged_by_ron(&text), "{}", text);
+            }
+        }
+
+        #[test]
+        fn what_is_plain_of_scraps_is_ron(scraps in prop::collection::vec(scraps(), 1..7)) {
+            let text = scraps.concat();
+            if let Some(tree) = plain_tree(&text) {
+                prop_assert_eq!(Some(tree), judged_by_ron(&text), "{}", text);
+            }
+        }
+    }
 }

@@ -43,43 +43,53 @@ fn hash_of(said: &str) -> String {
 
 /// A text with the quotes and escapes RON wants.
 pub fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\n' => out.push_str("\\n"),
-            c if c.is_control() => out.push_str(&format!("\\u{{{:x}}}", u32::from(c))),
-            c => out.push(c),
-        }
+    let mut out = String::with_capacity(text.len() + 2);
+    quote(text, &mut out);
+    out
+}
+
+fn quote(text: &str, out: &mut String) {
+    out.push('"');
+    if text.contains(|c: char| matches!(c, '"' | '\\') || c.is_control()) {
+        text.chars().for_each(|c| escape(c, out));
+    } else {
+        out.push_str(text);
     }
     out.push('"');
-    out
+}
+
+fn escape(c: char, out: &mut String) {
+    match c {
+        '"' => out.push_str("\\\""),
+        '\\' => out.push_str("\\\\"),
+        '\n' => out.push_str("\\n"),
+        c if c.is_control() => out.push_str(&format!("\\u{{{:x}}}", u32::from(c))),
+        c => out.push(c),
+    }
 }
 
 /// A value after `used` columns of its line.
 fn value(node: &Node, indent: usize, used: usize, out: &mut String) {
-    let mut line = String::new();
-    let fits = flat(node, WIDTH.saturating_sub(used), &mut line);
+    let start = out.len();
+    let fits = flat(node, start + WIDTH.saturating_sub(used), out);
     let leaf = matches!(node.kind, Kind::Text(_) | Kind::Word(_) | Kind::Number(_));
-    if fits || leaf {
-        out.push_str(&line);
-    } else {
+    if !fits && !leaf {
+        out.truncate(start);
         broken(node, indent, out);
     }
 }
 
-/// Writes on one line; false when that takes more than `room`.
-fn flat(node: &Node, room: usize, out: &mut String) -> bool {
+/// Writes on one line; false, with some of it written, when `out` grows longer than `most` by that.
+fn flat(node: &Node, most: usize, out: &mut String) -> bool {
     let (open, close) = brackets(node);
     out.push_str(open);
     match &node.kind {
         Kind::Fields(entries) | Kind::Map(entries) => {
             for (index, entry) in entries.iter().enumerate() {
                 out.push_str(if index > 0 { ", " } else { "" });
-                out.push_str(&name(node, entry));
+                name(node, entry, out);
                 out.push_str(": ");
-                if !flat(&entry.value, room, out) {
+                if !flat(&entry.value, most, out) {
                     return false;
                 }
             }
@@ -87,16 +97,16 @@ fn flat(node: &Node, room: usize, out: &mut String) -> bool {
         Kind::List(items) | Kind::Tuple(items) => {
             for (index, item) in items.iter().enumerate() {
                 out.push_str(if index > 0 { ", " } else { "" });
-                if !flat(item, room, out) {
+                if !flat(item, most, out) {
                     return false;
                 }
             }
         }
-        Kind::Text(text) => out.push_str(&quoted(text)),
+        Kind::Text(text) => quote(text, out),
         Kind::Word(text) | Kind::Number(text) => out.push_str(text),
     }
     out.push_str(close);
-    out.len() <= room
+    out.len() <= most
 }
 
 /// Writes one entry or item a line.
@@ -108,9 +118,11 @@ fn broken(node: &Node, indent: usize, out: &mut String) {
     match &node.kind {
         Kind::Fields(entries) | Kind::Map(entries) => {
             for entry in entries {
-                let start = format!("{margin}{}: ", name(node, entry));
-                out.push_str(&start);
-                value(&entry.value, indent + 4, start.len() + 1, out);
+                let start = out.len();
+                out.push_str(&margin);
+                name(node, entry, out);
+                out.push_str(": ");
+                value(&entry.value, indent + 4, out.len() - start + 1, out);
                 out.push_str(",\n");
             }
         }
@@ -124,14 +136,14 @@ fn broken(node: &Node, indent: usize, out: &mut String) {
         // A leaf has no lines to break into.
         Kind::Text(_) | Kind::Word(_) | Kind::Number(_) => {}
     }
-    out.push_str(&" ".repeat(indent));
+    out.push_str(&margin[4..]);
     out.push_str(close);
 }
 
-fn name(of: &Node, entry: &Entry) -> String {
+fn name(of: &Node, entry: &Entry, out: &mut String) {
     match of.kind {
-        Kind::Map(_) => quoted(&entry.name),
-        _ => entry.name.clone(),
+        Kind::Map(_) => quote(&entry.name, out),
+        _ => out.push_str(&entry.name),
     }
 }
 

@@ -222,7 +222,7 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
     let stakes = lying as usize + assembly.stubs.len();
     let open = open_pipes(assembly);
     let made = |open: &BTreeMap<Size, usize>, caps: bool| {
-        let cap = |size: &Size| catalog.find(Pattern::TestCap, Sizes::one(*size)).is_ok();
+        let cap = |size: &Size| catalog.get(Pattern::TestCap, Sizes::one(*size)).is_some();
         let of = open.iter().filter(|(size, _)| cap(size) == caps);
         of.map(|(size, n)| (*size, *n)).collect()
     };
@@ -617,7 +617,7 @@ fn soil_gas_parts(layout: &Layout, catalog: &Catalog) -> Vec<(Part, usize)> {
             (Part::new(Pattern::TestCap, Sizes::one(size)), 1),
         ];
         for (part, n) in wanted {
-            if n > 0 && catalog.find(part.pattern, part.sizes).is_ok() {
+            if n > 0 && catalog.get(part.pattern, part.sizes).is_some() {
                 *counts.entry(part).or_default() += n;
             }
         }

@@ -97,7 +97,7 @@ fn of(
         (pieces[bend].frame.at, pieces[level].frame.x),
     )?;
     let behind = behind(catalog, pieces[wye].frame.x, -pieces[level].frame.x, size)?;
-    let eighth = catalog.find(Pattern::EighthBend, Sizes::one(size)).ok()?;
+    let eighth = catalog.get(Pattern::EighthBend, Sizes::one(size))?;
     let leg = eighth.end(EndName::Inlet)?.take_off.value;
     let travel = rise * SQRT_2;
     let cut = travel - 2.0 * leg;
@@ -138,7 +138,7 @@ fn behind(catalog: &Catalog, flow: DVec3, up: DVec3, size: Size) -> Option<Vec<P
     if (plan - 45.0).abs() <= TURN_PLAY_DEG {
         Some(Vec::new())
     } else if (plan - 90.0).abs() <= TURN_PLAY_DEG
-        && catalog.find(street.pattern, street.sizes).is_ok()
+        && catalog.get(street.pattern, street.sizes).is_some()
     {
         Some(vec![street])
     } else {

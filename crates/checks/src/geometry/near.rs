@@ -1,5 +1,7 @@
 //! Which bodies are near enough to be measured: a tree of boxes instead of all pairs.
 
+use std::ops::Range;
+
 use glam::DVec3;
 use parry3d_f64::{
     bounding_volume::{Aabb, BoundingVolume},
@@ -24,7 +26,6 @@ pub fn tube_box(tube: &Tube, by: f64) -> Aabb {
 /// Swept along the way the boxes lie scattered farthest: for what lies over a floor it is done before a tree of boxes is
 /// built.
 pub fn near_pairs(boxes: &[Aabb]) -> Vec<(usize, usize)> {
-    let finite = |one: &Aabb| one.mins.is_finite() && one.maxs.is_finite();
     let mut swept: Vec<(usize, &Aabb)> = boxes
         .iter()
         .enumerate()
@@ -43,6 +44,41 @@ pub fn near_pairs(boxes: &[Aabb]) -> Vec<(usize, usize)> {
     }
     pairs.sort_unstable();
     pairs
+}
+
+/// All pairs of boxes of two groups that touch, as [`near_pairs`] tells them: without those of one group, and without
+/// those of two groups that are not `asked` about. A group is a range of `boxes`.
+///
+/// Groups are swept whole: there are far fewer of them than boxes, and most of what touches is of one group.
+pub fn near_pairs_between(
+    boxes: &[Aabb],
+    groups: &[Range<usize>],
+    asked: impl Fn(usize, usize) -> bool,
+) -> Vec<(usize, usize)> {
+    let whole = |group: &Range<usize>| {
+        let boxes = boxes[group.clone()].iter().filter(|one| finite(one));
+        boxes.fold(Aabb::new_invalid(), |all, one| all.merged(one))
+    };
+    let whole: Vec<Aabb> = groups.iter().map(whole).collect();
+    let mut pairs = Vec::new();
+    for (a, b) in near_pairs(&whole) {
+        if !asked(a, b) {
+            continue;
+        }
+        for i in groups[a].clone() {
+            let touching = groups[b]
+                .clone()
+                .filter(|j| boxes[i].intersects(&boxes[*j]));
+            pairs.extend(touching.map(|j| (i.min(j), i.max(j))));
+        }
+    }
+    pairs.retain(|(i, j)| finite(&boxes[*i]) && finite(&boxes[*j]));
+    pairs.sort_unstable();
+    pairs
+}
+
+fn finite(one: &Aabb) -> bool {
+    one.mins.is_finite() && one.maxs.is_finite()
 }
 
 /// The axis along which boxes are scattered farthest.
@@ -120,6 +156,17 @@ mod tests {
             };
             let measured: Vec<_> = pairs.into_iter().filter(near).collect();
             prop_assert_eq!(measured, brute);
+        }
+
+        #[test]
+        fn of_groups_as_of_all_boxes(tubes in tubes(), size in 1..9_usize) {
+            let boxes: Vec<Aabb> = tubes.iter().map(plan_box).collect();
+            let starts = (0..boxes.len()).step_by(size);
+            let groups: Vec<_> = starts.map(|at| at..(at + size).min(boxes.len())).collect();
+            let asked = |a: usize, b: usize| !(a + b).is_multiple_of(3);
+            let mut all = near_pairs(&boxes);
+            all.retain(|(i, j)| i / size != j / size && asked(i / size, j / size));
+            prop_assert_eq!(near_pairs_between(&boxes, &groups, asked), all);
         }
 
         #[test]

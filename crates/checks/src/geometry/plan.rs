@@ -20,14 +20,11 @@ pub(crate) fn sides(outline: &[DVec2]) -> impl Iterator<Item = (DVec2, DVec2)> +
         .zip(outline.iter().copied().cycle().skip(1))
 }
 
-/// Fractions along a to b where the segment meets a side of an outline, rising, ends of the segment left out.
-pub fn cuts(outline: &[DVec2], a: DVec2, b: DVec2) -> Vec<f64> {
-    let mut found: Vec<f64> = sides(outline)
-        .filter_map(|side| crossing((a, b), side))
-        .collect();
-    found.retain(|t| *t > 0.0 && *t < 1.0);
-    found.sort_by(f64::total_cmp);
-    found
+/// Fractions along a to b where the segment meets a side of an outline, in the order of the sides, ends of the segment
+/// left out.
+pub fn cuts(outline: &[DVec2], a: DVec2, b: DVec2) -> impl Iterator<Item = f64> + '_ {
+    let met = sides(outline).filter_map(move |side| crossing((a, b), side));
+    met.filter(|t| *t > 0.0 && *t < 1.0)
 }
 
 /// The fraction along the first segment where it meets the second; `None` when it does not, or they are parallel.
@@ -44,7 +41,7 @@ pub fn crossing((a, b): (DVec2, DVec2), (c, d): (DVec2, DVec2)) -> Option<f64> {
 
 /// The part of a segment inside a convex outline, as fractions; `None` when there is none.
 pub fn within(outline: &[DVec2], a: DVec2, b: DVec2) -> Option<(f64, f64)> {
-    let mut marks: Vec<f64> = cuts(outline, a, b).into_iter().chain([0.0, 1.0]).collect();
+    let mut marks: Vec<f64> = cuts(outline, a, b).chain([0.0, 1.0]).collect();
     marks.sort_by(f64::total_cmp);
     // By the middles of its pieces: an end on the outline is neither in nor out.
     let held = |pair: &&[f64]| {

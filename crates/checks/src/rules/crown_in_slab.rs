@@ -34,16 +34,38 @@ fn check(case: &Case) -> Vec<Finding> {
 
 /// Pipes in the slab's layers, or too near under them; the worst place each.
 fn in_the_layers(case: &Case, slab: &Slab) -> Vec<Finding> {
-    let mut least: BTreeMap<&Id, (f64, f64, DVec3)> = BTreeMap::new();
-    for (body, tube) in case.scene.pipes.iter().flat_map(|body| body.tubes.iter().map(move |t| (body, t))) {
-        let Some(want) = wanted(slab, body, tube) else { continue };
-        let Some((room, at)) = least_under_floor(slab, tube) else { continue };
-        let held = least.entry(&body.id).or_insert((room, want, at));
-        if room - want < held.0 - held.1 {
-            *held = (room, want, at);
-        }
+    let mut least: BTreeMap<&Id, Room> = BTreeMap::new();
+    for body in &case.scene.pipes {
+        let Some(here) = nearest(slab, body) else { continue };
+        let held = least.entry(&body.id).or_insert(here);
+        *held = held.nearer(here);
     }
-    least.iter().filter_map(|(id, (room, want, at))| told(id, *room, *want, *at)).collect()
+    least.iter().filter_map(|(id, near)| told(id, near.left, near.want, near.at)).collect()
+}
+
+/// Room under the slab's layers, what it should be, and where.
+#[derive(Clone, Copy)]
+struct Room {
+    left: f64,
+    want: f64,
+    at: DVec3,
+}
+
+impl Room {
+    /// The one that is shorter of what it should be; this one of two alike.
+    fn nearer(self, other: Self) -> Self {
+        if other.left - other.want < self.left - self.want { other } else { self }
+    }
+}
+
+/// Where a body comes nearest to the slab's layers.
+fn nearest(slab: &Slab, body: &PipeBody) -> Option<Room> {
+    let rooms = body.tubes.iter().filter_map(|tube| {
+        let want = wanted(slab, body, tube)?;
+        let (left, at) = least_under_floor(slab, tube)?;
+        Some(Room { left, want, at })
+    });
+    rooms.reduce(Room::nearer)
 }
 
 /// Drains whose crown is over the underside of the gravel, where the town wants them below it; the worst place each.

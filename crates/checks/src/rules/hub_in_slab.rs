@@ -127,7 +127,7 @@ fn hub<'a>(case: &Case<'a>, run: &Run) -> Option<(&'a Id, f64)> {
         Start::Cleanout(c) => (&case.layout.cleanouts[c].id, run.inlet_size()),
         Start::Bare => return None,
     };
-    let bend = case.catalog.find(Pattern::QuarterBendLongTurn, Sizes::one(size)).ok()?;
+    let bend = case.catalog.get(Pattern::QuarterBendLongTurn, Sizes::one(size))?;
     let up = bend.end(EndName::Inlet)?.take_off.value;
     let pipe = case.catalog.pipe(size);
     Some((id, pipe.id() / 2.0 + up + pipe.socket_depth.value))

@@ -63,12 +63,14 @@ fn in_wall(seat: &Seat, wall: &InWall) -> Option<Finding> {
         let says = format!("{} comes up {side} of its wall, {how}; move it {} {back}", stub.name(), words::inches(off));
         return Some(finding(seat, Verdict::Fails, id, Source::geometry(), says).inches(wall.room, 0.0));
     }
+    if wall.room >= PLACING - 1e-6 {
+        return None;
+    }
     let says = format!(
         "{} has {} to the face of the framing of {id}, less than the {} a stub wanders when it is placed",
         stub.name(), words::inches(wall.room), words::inches(PLACING),
     );
-    let tight = wall.room < PLACING - 1e-6;
-    tight.then(|| finding(seat, Verdict::Note, id, Source::practice(), says).inches(wall.room, PLACING))
+    Some(finding(seat, Verdict::Note, id, Source::practice(), says).inches(wall.room, PLACING))
 }
 
 fn out_of_cabinet(seat: &Seat, frame: &InFrame) -> Finding {

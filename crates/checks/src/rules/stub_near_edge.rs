@@ -40,19 +40,22 @@ fn in_the_yard(case: &Case, stub: &Stub) -> bool {
 }
 
 fn judged(case: &Case, stub: &Stub) -> Option<Finding> {
-    let place = words::place(stub.at);
+    let place = || words::place(stub.at);
     let at = stub.at.extend(stub.top);
     let fails = |members, says| Finding::new(RULE.id, Verdict::Fails, members, at, Source::geometry(), says);
     if let Some(solid) = case.over_edge(stub.at, stub.od / 2.0 - 1e-6) {
         let thick = case.layout.foundation.edge.as_ref().map_or(0.0, |edge| edge.thickness);
         let clear = thick + stub.od / 2.0;
         let says = format!(
-            "{} comes up in {}, at {place}: its middle stays {} or more inside the form",
-            stub.id, called(solid), words::inches(clear),
+            "{} comes up in {}, at {}: its middle stays {} or more inside the form",
+            stub.id, called(solid), place(), words::inches(clear),
         );
         return Some(fails(vec![stub.id.clone(), solid.id.clone()], says));
     }
     let slab = case.layout.slab.as_ref()?;
-    let says = format!("{} stands outside the slab, at {place}", stub.id);
-    (!inside(&slab.outline, stub.at)).then(|| fails(vec![stub.id.clone()], says))
+    if inside(&slab.outline, stub.at) {
+        return None;
+    }
+    let says = format!("{} stands outside the slab, at {}", stub.id, place());
+    Some(fails(vec![stub.id.clone()], says))
 }

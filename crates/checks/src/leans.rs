@@ -58,7 +58,6 @@ impl There {
     fn of(case: &Case) -> Self {
         let kinds: BTreeSet<FixtureKind> = case.layout.fixtures.iter().map(|f| f.kind).collect();
         let lying = sizes::stretches(case)
-            .into_iter()
             .filter(|stretch| !stretch.fixtures.is_empty())
             .map(|s| {
                 let grade = case.grades[s.tree].lines[s.index].grade.in_per_ft();

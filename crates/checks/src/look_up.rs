@@ -1,39 +1,37 @@
 //! What the rules look up again and again by name, as indices, found once a case.
 
 use std::{
-    cell::{OnceCell, RefCell},
     collections::BTreeMap,
-    rc::Rc,
+    sync::{Arc, Mutex, OnceLock, PoisonError},
 };
 
 use layout::{Block, BoxOut, Cabinet, Cleanout, Wall};
 use network::Start;
-use parry3d_f64::bounding_volume::Aabb;
-use scene::{Part, PipeBody, Solid, SolidKind};
+use scene::{Part, PipeBody, Solid, SolidKind, Tube};
 use units::Id;
 
 use crate::{
     Case, Finding,
-    geometry::{Nodes, near_pairs_between, plan_box},
+    geometry::{Nodes, near_in_plan},
     rules::{Turned, turned},
 };
 
 /// A case's look-ups, made when the first rule asks for one. A case begins with the default, which holds none; a clone
-/// shares what was made.
+/// shares what was made. Several threads may look up at once.
 #[derive(Clone, Debug, Default)]
-pub struct LookUps(Rc<Cells>);
+pub struct LookUps(Arc<Cells>);
 
 #[derive(Debug, Default)]
 struct Cells {
-    found: OnceCell<Found>,
+    found: OnceLock<Found>,
     /// Pairs of the scene's tubes, by their place among them all, that lie over one another in plan and are not one.
-    over: OnceCell<Vec<(usize, usize)>>,
+    over: OnceLock<Vec<(usize, usize)>>,
     /// The joints of the scene's pipes.
-    nodes: OnceCell<Nodes>,
+    nodes: OnceLock<Nodes>,
     /// The turns that fittings make, with the piece that makes each.
-    turned: OnceCell<Vec<(usize, Turned)>>,
+    turned: OnceLock<Vec<(usize, Turned)>>,
     /// What a rule finds before it reads a code, by its id.
-    alike: RefCell<BTreeMap<&'static str, Vec<Finding>>>,
+    alike: Mutex<BTreeMap<&'static str, Vec<Finding>>>,
 }
 
 /// Indices by name. A name that stands twice means the first.
@@ -142,16 +140,9 @@ impl<'a> Case<'a> {
     /// one body, or of a fitting and what is glued into it, are one and no pair.
     pub(crate) fn over_one_another(&self) -> &[(usize, usize)] {
         let pairs = || {
-            let (bodies, nodes) = (&self.scene.pipes, self.nodes());
-            let tubes = bodies.iter().flat_map(|body| &body.tubes);
-            let boxes: Vec<Aabb> = tubes.map(plan_box).collect();
-            let mut end = 0;
-            let group = |body: &PipeBody| {
-                end += body.tubes.len();
-                end - body.tubes.len()..end
-            };
-            let groups: Vec<_> = bodies.iter().map(group).collect();
-            near_pairs_between(&boxes, &groups, |a, b| !nodes.one(a, b))
+            let bodies = self.scene.pipes.iter();
+            let tubes: Vec<&[Tube]> = bodies.map(|body| &body.tubes[..]).collect();
+            near_in_plan(&tubes, |a, b| !self.nodes().one(a, b))
         };
         self.look_ups.0.over.get_or_init(pairs)
     }
@@ -173,11 +164,18 @@ impl<'a> Case<'a> {
         rule: &'static str,
         find: impl FnOnce() -> Vec<Finding>,
     ) -> Vec<Finding> {
-        let held = self.look_ups.0.alike.borrow().get(rule).cloned();
+        // What a panic left is whole: findings go in when they are all found.
+        let alike = || {
+            self.look_ups
+                .0
+                .alike
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+        };
+        let held = alike().get(rule).cloned();
         held.unwrap_or_else(|| {
             let found = find();
-            let mut alike = self.look_ups.0.alike.borrow_mut();
-            alike.insert(rule, found.clone());
+            alike().insert(rule, found.clone());
             found
         })
     }

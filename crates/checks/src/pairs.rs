@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use parry3d_f64::bounding_volume::Aabb;
-use scene::{Part, Solid, Tube};
+use scene::{Part, PipeBody, Solid, Tube};
 use units::Id;
 
 use crate::{
@@ -87,7 +87,10 @@ fn deeper(a: Result<Gap, Unmeasured>, b: Result<Gap, Unmeasured>) -> Result<Gap,
 
 pub(crate) fn all_tubes<'a>(case: &Case<'a>) -> Vec<(usize, &'a Tube)> {
     let of = |(b, body): (usize, &'a scene::PipeBody)| body.tubes.iter().map(move |tube| (b, tube));
-    case.scene.pipes.iter().enumerate().flat_map(of).collect()
+    let count = case.scene.pipes.iter().map(|body| body.tubes.len()).sum();
+    let mut all = Vec::with_capacity(count);
+    all.extend(case.scene.pipes.iter().enumerate().flat_map(of));
+    all
 }
 
 /// A drain's own sleeve stands round its trunk and its line outside.
@@ -101,18 +104,26 @@ pub(crate) fn one_sleeves_the_other(case: &Case, a: usize, b: usize) -> bool {
         || (two.part == Part::Sleeve && belongs(&two.id, &one.id))
 }
 
-/// Every (body, solid) nearer than `want`: the tube and the least gap, or why it could not be measured.
+/// Every (body, solid) nearer than `want`: the tube and the least gap, or why it could not be measured. Only what is
+/// `asked` about is measured: that takes far longer than to ask.
 pub(crate) fn against<'a>(
     case: &Case<'a>,
     solids: &[&'a Solid],
     want: f64,
+    asked: impl Fn(&PipeBody, &Tube, &Solid) -> bool,
 ) -> Vec<(usize, usize, &'a Tube, Result<Gap, Unmeasured>)> {
+    if solids.is_empty() {
+        return Vec::new();
+    }
     let tubes = all_tubes(case);
     let boxes: Vec<Aabb> = tubes.iter().map(|(_, tube)| tube_box(tube, want)).collect();
     let mut prisms: BTreeMap<usize, Result<Prism, Unmeasured>> = BTreeMap::new();
     let bounds: Vec<Aabb> = solids.iter().map(|solid| solid_box(solid)).collect();
     let measure = |(t, s): (usize, usize)| {
         let (body, tube) = tubes[t];
+        if !asked(&case.scene.pipes[body], tube, solids[s]) {
+            return None;
+        }
         let prism = prisms.entry(s).or_insert_with(|| Prism::of(solids[s]));
         let gap = prism
             .as_ref()

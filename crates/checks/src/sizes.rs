@@ -42,44 +42,38 @@ impl Stretch<'_> {
 }
 
 /// Every stretch of every run, in the network's order.
-pub(crate) fn stretches<'a>(case: &Case<'a>) -> Vec<Stretch<'a>> {
-    let mut all = Vec::new();
-    for (t, tree) in case.network.trees.iter().enumerate() {
-        for (r, run) in tree.runs.iter().enumerate() {
-            of_run(&mut all, (t, r), tree, run);
-        }
-    }
-    all
+pub(crate) fn stretches<'a>(case: &Case<'a>) -> impl Iterator<Item = Stretch<'a>> + use<'a> {
+    let trees = case.network.trees.iter().enumerate();
+    trees.flat_map(|(t, tree)| (0..tree.runs.len()).flat_map(move |r| of_run(t, tree, r)))
 }
 
-fn of_run<'a>(
-    all: &mut Vec<Stretch<'a>>,
-    (tree, index): (usize, usize),
-    of: &'a network::Tree,
-    run: &'a Run,
-) {
+fn of_run(tree: usize, of: &network::Tree, index: usize) -> impl Iterator<Item = Stretch<'_>> {
+    let run = &of.runs[index];
     let ends = run.bores.iter().skip(1).map(|bore| bore.from).chain([0.0]);
-    for (bore, to) in run.bores.iter().zip(ends) {
-        // The last stretch carries all; only a run that grows has to be looked through.
-        let fixtures = if to <= SAME_LENGTH {
-            Cow::Borrowed(&run.fixtures[..])
-        } else {
-            let joins = |r: &&Run| r.join.is_some_and(|join| join.parent == index);
-            let branches: Vec<&Run> = of.runs[index..].iter().filter(joins).collect();
-            Cow::Owned(reach::upstream(run, &branches, to + SAME_LENGTH))
-        };
-        if bore.from - to > SAME_LENGTH || run.path.length() <= SAME_LENGTH {
-            all.push(Stretch {
-                tree,
-                index,
-                run,
-                size: bore.size,
-                from: bore.from,
-                to,
-                fixtures,
-            });
-        }
+    let bores = run.bores.iter().zip(ends);
+    let long = |from: f64, to: f64| from - to > SAME_LENGTH || run.path.length() <= SAME_LENGTH;
+    let bores = bores.filter(move |(bore, to)| long(bore.from, *to));
+    bores.map(move |(bore, to)| Stretch {
+        tree,
+        index,
+        run,
+        size: bore.size,
+        from: bore.from,
+        to,
+        fixtures: carried(of, index, to),
+    })
+}
+
+/// The fixtures that drain through a station of a run.
+fn carried(of: &network::Tree, index: usize, station: f64) -> Cow<'_, [usize]> {
+    let run = &of.runs[index];
+    // The last stretch carries all; only a run that grows has to be looked through.
+    if station <= SAME_LENGTH {
+        return Cow::Borrowed(&run.fixtures);
     }
+    let joins = |r: &&Run| r.join.is_some_and(|join| join.parent == index);
+    let branches: Vec<&Run> = of.runs[index..].iter().filter(joins).collect();
+    Cow::Owned(reach::upstream(run, &branches, station + SAME_LENGTH))
 }
 
 /// A count of units as people say it: `4`, `7.5`.

@@ -47,6 +47,7 @@ pub(crate) fn solids(
         trapped: trapped(network, layout),
         local: BTreeMap::new(),
         places: BTreeMap::new(),
+        tubes: Vec::new(),
         out: Solids {
             bodies: Vec::new(),
             of_piece: vec![None; assembly.pieces.len()],
@@ -98,27 +99,34 @@ struct Builder<'a> {
     /// Tubes of each part in its own frame.
     local: BTreeMap<Bought, Vec<Tube>>,
     /// The body of each name, role, use and size, but of fittings.
-    places: BTreeMap<(Id, Role, Flow, Size), usize>,
+    places: BTreeMap<(&'a Id, Role, Flow, Size), usize>,
+    /// Of the piece in hand; kept for its room.
+    tubes: Vec<Tube>,
     out: Solids,
 }
 
-impl Builder<'_> {
+impl<'a> Builder<'a> {
     /// A bushing disappears in the hub it fills, and is one with it.
-    fn piece(&mut self, p: usize, piece: &Piece, into: Option<usize>) {
-        let tubes = self.tubes(piece);
-        if tubes.is_empty() {
-            return;
+    fn piece(&mut self, p: usize, piece: &'a Piece, into: Option<usize>) {
+        let mut tubes = std::mem::take(&mut self.tubes);
+        self.put_tubes(piece, &mut tubes);
+        if !tubes.is_empty() {
+            let body = self.body_of(piece, into);
+            self.out.of_piece[p] = Some(body);
+            self.out.bodies[body].tubes.append(&mut tubes);
         }
+        self.tubes = tubes;
+    }
+
+    fn body_of(&mut self, piece: &'a Piece, into: Option<usize>) -> usize {
         let fills = piece
             .part()
             .filter(|part| part.pattern == Pattern::FlushBushing);
         let hub = fills.and(into).and_then(|near| self.out.of_piece[near]);
-        let body = hub.unwrap_or_else(|| {
+        hub.unwrap_or_else(|| {
             let role = self.role(piece);
             self.body(piece, role)
-        });
-        self.out.of_piece[p] = Some(body);
-        self.out.bodies[body].tubes.extend(tubes);
+        })
     }
 
     fn role(&self, piece: &Piece) -> Role {
@@ -133,11 +141,11 @@ impl Builder<'_> {
         }
     }
 
-    fn body(&mut self, piece: &Piece, role: Role) -> usize {
+    fn body(&mut self, piece: &'a Piece, role: Role) -> usize {
         if role == Role::Fitting {
             return self.new_body(piece, role);
         }
-        let key = (piece.id.clone(), role, piece.flow, piece.size);
+        let key = (&piece.id, role, piece.flow, piece.size);
         if let Some(&there) = self.places.get(&key) {
             return there;
         }
@@ -157,7 +165,7 @@ impl Builder<'_> {
             Role::Fitting if trap => Part::Trap,
             Role::Fitting => Part::Fitting,
         };
-        let id = self.trapped.get(&piece.id).filter(|_| trap);
+        let id = trap.then(|| self.trapped.get(&piece.id)).flatten();
         self.out.bodies.push(Body {
             id: id.map_or_else(|| piece.id.clone(), |id| (*id).clone()),
             part,
@@ -169,24 +177,23 @@ impl Builder<'_> {
         self.out.bodies.len() - 1
     }
 
-    fn tubes(&mut self, piece: &Piece) -> Vec<Tube> {
-        let part = match &piece.what {
-            What::Pipe(cut) => return pipe(piece, cut.value, self.catalog),
-            What::Fitting(part) => *part,
-        };
+    fn put_tubes(&mut self, piece: &Piece, tubes: &mut Vec<Tube>) {
         let catalog = self.catalog;
-        let local = self
-            .local
-            .entry(part)
-            .or_insert_with(|| local(catalog, part));
-        placed(piece, local)
+        match &piece.what {
+            What::Pipe(cut) => tubes.extend(pipe(piece, cut.value, catalog)),
+            What::Fitting(part) => {
+                let local = self.local.entry(*part);
+                let local = local.or_insert_with(|| self::local(catalog, *part));
+                tubes.extend(placed(piece, local));
+            }
+        }
     }
 
     /// What of the pipe through the wall stands outside belongs to the line outside, where there is one.
-    fn beyond_the_wall(&mut self, assembly: &Assembly, roots: &[Root]) {
+    fn beyond_the_wall(&mut self, assembly: &Assembly, roots: &'a [Root]) {
         for root in roots {
             let size = assembly.pieces[root.piece].size;
-            let key = (root.drain.clone(), Role::Run, Flow::Drain, size);
+            let key = (&root.drain, Role::Run, Flow::Drain, size);
             let line = self.places.get(&key);
             let (Some(&line), Some(trunk)) = (line, self.out.of_piece[root.piece]) else {
                 continue;
@@ -242,30 +249,30 @@ pub(crate) fn link(bodies: &mut [Body], a: usize, b: usize) {
 /// length of its own.
 pub fn piece_tubes(piece: &Piece, catalog: &Catalog) -> Vec<Tube> {
     match &piece.what {
-        What::Pipe(cut) => pipe(piece, cut.value, catalog),
-        What::Fitting(part) => placed(piece, &local(catalog, *part)),
+        What::Pipe(cut) => pipe(piece, cut.value, catalog).into_iter().collect(),
+        What::Fitting(part) => placed(piece, &local(catalog, *part)).collect(),
     }
 }
 
 /// A cut of pipe, from its upstream stop.
-fn pipe(piece: &Piece, cut: f64, catalog: &Catalog) -> Vec<Tube> {
+fn pipe(piece: &Piece, cut: f64, catalog: &Catalog) -> Option<Tube> {
     let tube = Tube {
         a: piece.frame.at - piece.frame.x * cut,
         b: piece.frame.at,
         radius: catalog.pipe(piece.size).od / 2.0,
     };
-    Vec::from_iter((cut > SAME_LENGTH).then_some(tube))
+    (cut > SAME_LENGTH).then_some(tube)
 }
 
 /// A fitting's own tubes where the fitting stands.
-fn placed(piece: &Piece, local: &[Tube]) -> Vec<Tube> {
-    let at = |p: DVec3| piece.frame.at + piece.frame.turned(p.to_array());
-    let turned = |tube: &Tube| Tube {
+fn placed(piece: &Piece, local: &[Tube]) -> impl Iterator<Item = Tube> {
+    let at = move |p: DVec3| piece.frame.at + piece.frame.turned(p.to_array());
+    let turned = move |tube: &Tube| Tube {
         a: at(tube.a),
         b: at(tube.b),
         radius: tube.radius,
     };
-    local.iter().map(turned).collect()
+    local.iter().map(turned)
 }
 
 /// A fitting's tubes in its own frame, each from its upstream end.

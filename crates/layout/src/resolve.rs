@@ -141,7 +141,7 @@ struct Resolver<'f> {
     ledge: f64,
     origin: DVec2,
     items: Vec<Item<'f>>,
-    index: BTreeMap<&'f str, usize>,
+    index: BTreeMap<&'f Id, usize>,
     slots: Vec<Slot>,
     /// Names that a layout's item may point at: walls, cabinets and box-outs it holds; later its drains and runs.
     held: BTreeSet<Id>,
@@ -196,10 +196,10 @@ impl<'f> Resolver<'f> {
         for (index, name) in names.enumerate() {
             let number = self.items.len();
             self.items.push(Item { what, index, name });
-            if let Some(&first) = self.index.get(name.id.as_str()) {
+            if let Some(&first) = self.index.get(&name.id) {
                 self.named_twice(name, first);
             } else {
-                self.index.insert(name.id.as_str(), number);
+                self.index.insert(&name.id, number);
             }
         }
     }
@@ -217,7 +217,7 @@ impl<'f> Resolver<'f> {
 
     /// Whether this item is the one its name stands for: the first so called.
     fn holds(&self, name: &Name) -> bool {
-        let number = self.index.get(name.id.as_str());
+        let number = self.index.get(&name.id);
         number.is_some_and(|n| self.items[*n].name.span == name.span)
     }
 
@@ -248,7 +248,7 @@ impl<'f> Resolver<'f> {
 
     /// The item `name` stands for, when it is one of `wanted`.
     fn find(&mut self, name: &Name, wanted: &[What]) -> Option<(usize, Item<'f>)> {
-        let Some(&number) = self.index.get(name.id.as_str()) else {
+        let Some(&number) = self.index.get(&name.id) else {
             self.nothing_called(name, wanted);
             return None;
         };

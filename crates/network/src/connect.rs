@@ -34,30 +34,30 @@ pub fn connect(layout: &Layout, rules: &Rules) -> Network {
 
 /// Look-ups by name, made once.
 struct Names<'a> {
-    fixtures: BTreeMap<&'a str, usize>,
-    cleanouts: BTreeMap<&'a str, usize>,
+    fixtures: BTreeMap<&'a Id, usize>,
+    cleanouts: BTreeMap<&'a Id, usize>,
     /// Indices of the runs that end in each run or drain, in the file's order.
-    into: BTreeMap<&'a str, Vec<usize>>,
+    into: BTreeMap<&'a Id, Vec<usize>>,
 }
 
 impl<'a> Names<'a> {
     fn of(layout: &'a Layout) -> Self {
-        let mut into: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        let mut into: BTreeMap<&Id, Vec<usize>> = BTreeMap::new();
         for (index, run) in layout.runs.iter().enumerate() {
             let (RunEnd::Run { run: end, .. } | RunEnd::Drain(end)) = &run.to;
-            into.entry(end.as_str()).or_default().push(index);
+            into.entry(end).or_default().push(index);
         }
         let fixtures = layout
             .fixtures
             .iter()
             .enumerate()
-            .map(|(i, f)| (f.id.as_str(), i))
+            .map(|(i, f)| (&f.id, i))
             .collect();
         let cleanouts = layout
             .cleanouts
             .iter()
             .enumerate()
-            .map(|(i, c)| (c.id.as_str(), i))
+            .map(|(i, c)| (&c.id, i))
             .collect();
         Self {
             fixtures,
@@ -67,7 +67,7 @@ impl<'a> Names<'a> {
     }
 
     fn into(&self, end: &Id) -> &[usize] {
-        self.into.get(end.as_str()).map_or(&[], Vec::as_slice)
+        self.into.get(end).map_or(&[], Vec::as_slice)
     }
 }
 
@@ -175,11 +175,11 @@ fn start(layout: &Layout, names: &Names, from: &RunStart) -> Option<(Start, DVec
     match from {
         RunStart::Fixture(id) => names
             .fixtures
-            .get(id.as_str())
+            .get(id)
             .map(|&i| (Start::Fixture(i), layout.fixtures[i].at)),
         RunStart::Cleanout(id) => names
             .cleanouts
-            .get(id.as_str())
+            .get(id)
             .map(|&i| (Start::Cleanout(i), layout.cleanouts[i].at)),
         RunStart::Point(at) => Some((Start::Bare, *at)),
     }

@@ -31,11 +31,12 @@ pub fn build(layout: &Layout, assembly: &Assembly) -> Scene {
         .iter()
         .for_each(|wall| framed(layout, wall, &mut solids));
     furniture(layout, &mut solids);
-    receivers(layout, assembly, &mut solids);
+    let pipes = marks::pipes_by_id(assembly);
+    receivers(layout, &pipes, &mut solids);
     Scene {
         solids,
         pipes: assembly.bodies.clone(),
-        marks: marks::marks(layout, assembly),
+        marks: marks::marks(layout, assembly, &pipes),
     }
 }
 
@@ -264,8 +265,7 @@ fn ground(layout: &Layout, slab: &Slab, solids: &mut Vec<Solid>) {
 }
 
 /// A ghost where the drain arrives: a tank of usual size (8 by 5 ft, demo only), or a short piece of sewer.
-fn receivers(layout: &Layout, assembly: &Assembly, solids: &mut Vec<Solid>) {
-    let pipes = marks::pipes_by_id(assembly);
+fn receivers(layout: &Layout, pipes: &marks::Pipes, solids: &mut Vec<Solid>) {
     for drain in &layout.drains {
         let line = pipes.get(&drain.id).and_then(|bodies| bodies.first());
         let (Some(tube), Some(receiver)) =

@@ -9,11 +9,10 @@ use units::{Id, feet_inches};
 use crate::{Mark, MarkKind};
 
 /// Stub-ups with their heights, inverts at the ends of runs, runs by name and grade, exits and receivers.
-pub(crate) fn marks(layout: &Layout, assembly: &Assembly) -> Vec<Mark> {
+pub(crate) fn marks(layout: &Layout, assembly: &Assembly, pipes: &Pipes) -> Vec<Mark> {
     let mut marks = stubs(assembly);
-    let pipes = pipes_by_id(assembly);
-    marks.extend(runs(assembly, &pipes));
-    marks.extend(ways_out(layout, &pipes));
+    marks.extend(runs(assembly, pipes));
+    marks.extend(ways_out(layout, pipes));
     marks
 }
 
@@ -43,8 +42,11 @@ fn stubs(assembly: &Assembly) -> Vec<Mark> {
 }
 
 /// The pipe bodies of each name, in their order.
-pub(crate) fn pipes_by_id(assembly: &Assembly) -> BTreeMap<&Id, Vec<&Body>> {
-    let mut by_id: BTreeMap<&Id, Vec<&Body>> = BTreeMap::new();
+pub(crate) type Pipes<'a> = BTreeMap<&'a Id, Vec<&'a Body>>;
+
+/// Every pipe body by its name.
+pub(crate) fn pipes_by_id(assembly: &Assembly) -> Pipes<'_> {
+    let mut by_id = Pipes::new();
     let pipes = assembly
         .bodies
         .iter()
@@ -53,7 +55,7 @@ pub(crate) fn pipes_by_id(assembly: &Assembly) -> BTreeMap<&Id, Vec<&Body>> {
     by_id
 }
 
-fn runs(assembly: &Assembly, pipes: &BTreeMap<&Id, Vec<&Body>>) -> Vec<Mark> {
+fn runs(assembly: &Assembly, pipes: &Pipes) -> Vec<Mark> {
     let mut marks = Vec::new();
     for line in assembly.runs.iter().flatten() {
         let bodies = pipes.get(&line.id).map_or(&[][..], Vec::as_slice);
@@ -84,21 +86,21 @@ fn runs(assembly: &Assembly, pipes: &BTreeMap<&Id, Vec<&Body>>) -> Vec<Mark> {
             mark(
                 MarkKind::Invert,
                 at,
-                format!("invert {}", feet_inches(line.inlet, 16)),
+                ["invert ", &feet_inches(line.inlet, 16)].concat(),
             )
         }));
         marks.extend(down.map(|at| {
             mark(
                 MarkKind::Invert,
                 at,
-                format!("invert {}", feet_inches(line.outlet, 16)),
+                ["invert ", &feet_inches(line.outlet, 16)].concat(),
             )
         }));
     }
     marks
 }
 
-fn ways_out(layout: &Layout, pipes: &BTreeMap<&Id, Vec<&Body>>) -> Vec<Mark> {
+fn ways_out(layout: &Layout, pipes: &Pipes) -> Vec<Mark> {
     let mut marks = Vec::new();
     for drain in &layout.drains {
         let line = pipes.get(&drain.id).and_then(|bodies| bodies.first());

@@ -5,21 +5,38 @@
 /// The job's habit: a hyphen between feet and inches, feet written even when zero, one denominator a sheet
 /// (16 for cuts, 8 for levels, 4 for layout). `denominator` 0 is read as 1. A value that is not finite gives `?`.
 pub fn feet_inches(inches: f64, denominator: u32) -> String {
-    let Some((sign, whole, fraction)) = split(inches, denominator) else {
+    let Some(split) = split(inches, denominator) else {
         return "?".into();
     };
-    format!("{sign}{}'-{}{fraction}\"", whole / 12, whole % 12)
+    let mut text = String::with_capacity(LONG);
+    text.push_str(split.sign);
+    push(&mut text, split.whole / 12);
+    text.push_str("'-");
+    push(&mut text, split.whole % 12);
+    if split.over > 0 {
+        text.push(' ');
+    }
+    split.push_fraction(&mut text);
+    text.push('"');
+    text
 }
 
 /// `inches` as total inches with a fraction: `150 1/2"`, `-16 3/8"`, `3/4"`. Same rounding as [`feet_inches`].
 pub fn inches_text(inches: f64, denominator: u32) -> String {
-    let Some((sign, whole, fraction)) = split(inches, denominator) else {
+    let Some(split) = split(inches, denominator) else {
         return "?".into();
     };
-    match (whole, fraction.as_str()) {
-        (0, f) if !f.is_empty() => format!("{sign}{}\"", f.trim_start()),
-        _ => format!("{sign}{whole}{fraction}\""),
+    let mut text = String::with_capacity(LONG);
+    text.push_str(split.sign);
+    if split.whole > 0 || split.over == 0 {
+        push(&mut text, split.whole);
     }
+    if split.whole > 0 && split.over > 0 {
+        text.push(' ');
+    }
+    split.push_fraction(&mut text);
+    text.push('"');
+    text
 }
 
 /// `inches` rounded to the nearest `1/denominator` in, as a number.
@@ -28,7 +45,32 @@ pub fn whole_inches(inches: f64, denominator: u32) -> f64 {
     (inches * parts).round() / parts
 }
 
-fn split(inches: f64, denominator: u32) -> Option<(&'static str, u64, String)> {
+/// Room for most lengths as text. They are written piece by piece: a layout of thousands of runs has tens of thousands.
+const LONG: usize = 16;
+
+/// A length to the nearest part of an inch.
+struct Split {
+    sign: &'static str,
+    /// Whole inches.
+    whole: u64,
+    /// Parts of an inch over them, and how many make an inch.
+    over: u64,
+    parts: u64,
+}
+
+impl Split {
+    /// Nothing for whole inches.
+    fn push_fraction(&self, text: &mut String) {
+        if self.over > 0 {
+            let common = gcd(self.over, self.parts);
+            push(text, self.over / common);
+            text.push('/');
+            push(text, self.parts / common);
+        }
+    }
+}
+
+fn split(inches: f64, denominator: u32) -> Option<Split> {
     let parts = u64::from(denominator.max(1));
     let scaled = (inches.abs() * parts as f64).round();
     if !scaled.is_finite() || scaled > 1e15 {
@@ -38,15 +80,20 @@ fn split(inches: f64, denominator: u32) -> Option<(&'static str, u64, String)> {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let total = scaled as u64;
     let sign = if inches < 0.0 && total > 0 { "-" } else { "" };
-    Some((sign, total / parts, fraction(total % parts, parts)))
+    Some(Split {
+        sign,
+        whole: total / parts,
+        over: total % parts,
+        parts,
+    })
 }
 
-fn fraction(over: u64, parts: u64) -> String {
-    if over == 0 {
-        return String::new();
+/// Writes a number's digits.
+fn push(text: &mut String, number: u64) {
+    if number >= 10 {
+        push(text, number / 10);
     }
-    let common = gcd(over, parts);
-    format!(" {}/{}", over / common, parts / common)
+    text.push(char::from(b'0' + (number % 10) as u8));
 }
 
 fn gcd(a: u64, b: u64) -> u64 {
@@ -73,6 +120,8 @@ mod tests {
         assert_eq!(inches_text(-0.5, 16), "-1/2\"");
         assert_eq!(inches_text(150.5, 16), "150 1/2\"");
         assert_eq!(inches_text(0.0, 16), "0\"");
+        assert_eq!(inches_text(-1207.25, 16), "-1207 1/4\"");
+        assert_eq!(feet_inches(120_000.062_5, 16), "10000'-0 1/16\"");
         assert_eq!(feet_inches(f64::NAN, 8), "?");
     }
 }

@@ -1,6 +1,6 @@
 //! Lengths as a person writes them from a paper plan.
 
-use std::fmt;
+use std::{borrow::Cow, fmt};
 
 /// A length as written in a document. Never NaN, never infinite.
 #[derive(Clone, Copy, PartialEq, PartialOrd, Debug, Default)]
@@ -78,19 +78,24 @@ impl Length {
     /// assert!(Length::parse("150").is_err());
     /// ```
     pub fn parse(text: &str) -> Result<Self, LengthError> {
-        let plain = text
-            .trim()
-            .replace('−', "-")
-            .replace(['′', '’'], "'")
-            .replace(['″', '”'], "\"");
+        let plain = plain_marks(text.trim());
         let (sign, rest) = match plain.strip_prefix('-') {
             Some(rest) => (-1.0, rest.trim_start()),
-            None => (1.0, plain.as_str()),
+            None => (1.0, &*plain),
         };
         let tokens = tokens(rest).ok_or_else(|| LengthError::Unreadable(text.into()))?;
         let inches = read(&tokens, text)?;
         Self::from_inches(sign * inches).ok_or_else(|| LengthError::Unreadable(text.into()))
     }
+}
+
+/// The text with its typographic marks as a keyboard has them.
+fn plain_marks(text: &str) -> Cow<'_, str> {
+    if text.is_ascii() {
+        return text.into();
+    }
+    let text = text.replace('−', "-").replace(['′', '’'], "'");
+    text.replace(['″', '”'], "\"").into()
 }
 
 #[derive(Clone, PartialEq, Debug)]
@@ -123,14 +128,17 @@ impl Unit {
     }
 
     fn named(word: &str) -> Option<Self> {
-        match word.to_ascii_lowercase().trim_end_matches('.') {
-            "'" | "ft" | "foot" | "feet" => Some(Self::Foot),
-            "\"" | "''" | "in" | "inch" | "inches" => Some(Self::Inch),
-            "m" => Some(Self::Metre),
-            "cm" => Some(Self::Centimetre),
-            "mm" => Some(Self::Millimetre),
-            _ => None,
-        }
+        const UNITS: [(Unit, &[&str]); 5] = [
+            (Unit::Foot, &["'", "ft", "foot", "feet"]),
+            (Unit::Inch, &["\"", "''", "in", "inch", "inches"]),
+            (Unit::Metre, &["m"]),
+            (Unit::Centimetre, &["cm"]),
+            (Unit::Millimetre, &["mm"]),
+        ];
+        let word = word.trim_end_matches('.');
+        let named = |names: &[&str]| names.iter().any(|name| name.eq_ignore_ascii_case(word));
+        let unit = UNITS.iter().find(|(_, names)| named(names));
+        unit.map(|(unit, _)| *unit)
     }
 }
 

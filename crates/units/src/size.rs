@@ -91,8 +91,9 @@ impl Size {
             .trim_end_matches("inch")
             .trim_end_matches("in")
             .trim();
-        let label = bare.replace(' ', "-");
-        let by_label = Self::ALL.into_iter().find(|size| size.label() == label);
+        let dashed = |c: char| if c == ' ' { '-' } else { c };
+        let labelled = |size: &Self| bare.chars().map(dashed).eq(size.label().chars());
+        let by_label = Self::ALL.into_iter().find(labelled);
         by_label
             .or_else(|| Self::from_nominal(bare.parse().ok()?))
             .ok_or_else(|| SizeError(text.into()))

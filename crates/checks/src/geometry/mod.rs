@@ -13,7 +13,7 @@ mod tube_prism;
 mod tube_tube;
 
 pub use bearing::{Bearing, Trench, bearing};
-pub use near::{near_pairs, near_pairs_between, plan_box, touching, tube_box};
+pub use near::{near_in_plan, near_pairs, plan_box, touching, tube_box};
 pub use nodes::{Ball, Nodes, outside};
 pub use plan::{crossing, cuts, distance_to_outline, inside, narrow_width, within};
 pub use tube_prism::{Prism, tube_to_prism};

@@ -1,7 +1,5 @@
 //! Which bodies are near enough to be measured: a tree of boxes instead of all pairs.
 
-use std::ops::Range;
-
 use glam::DVec3;
 use parry3d_f64::{
     bounding_volume::{Aabb, BoundingVolume},
@@ -46,33 +44,35 @@ pub fn near_pairs(boxes: &[Aabb]) -> Vec<(usize, usize)> {
     pairs
 }
 
-/// All pairs of boxes of two groups that touch, as [`near_pairs`] tells them: without those of one group, and without
-/// those of two groups that are not `asked` about. A group is a range of `boxes`.
+/// All pairs of tubes of two bodies whose boxes touch in plan, by their place among the tubes of all bodies, sorted: as
+/// [`near_pairs`] of their [`plan_box`]es, without those of one body and those of two bodies not `asked` about.
 ///
-/// Groups are swept whole: there are far fewer of them than boxes, and most of what touches is of one group.
-pub fn near_pairs_between(
-    boxes: &[Aabb],
-    groups: &[Range<usize>],
+/// Bodies are swept whole: there are far fewer of them than tubes, and most of what touches is of one body.
+pub fn near_in_plan(
+    bodies: &[&[Tube]],
     asked: impl Fn(usize, usize) -> bool,
 ) -> Vec<(usize, usize)> {
-    let whole = |group: &Range<usize>| {
-        let boxes = boxes[group.clone()].iter().filter(|one| finite(one));
-        boxes.fold(Aabb::new_invalid(), |all, one| all.merged(one))
-    };
-    let whole: Vec<Aabb> = groups.iter().map(whole).collect();
+    let mut begin = Vec::with_capacity(bodies.len());
+    let mut whole = Vec::with_capacity(bodies.len());
+    let mut count = 0;
+    for tubes in bodies {
+        let boxes = tubes.iter().map(plan_box).filter(finite);
+        whole.push(boxes.fold(Aabb::new_invalid(), |all, one| all.merged(&one)));
+        begin.push(count);
+        count += tubes.len();
+    }
     let mut pairs = Vec::new();
     for (a, b) in near_pairs(&whole) {
         if !asked(a, b) {
             continue;
         }
-        for i in groups[a].clone() {
-            let touching = groups[b]
-                .clone()
-                .filter(|j| boxes[i].intersects(&boxes[*j]));
-            pairs.extend(touching.map(|j| (i.min(j), i.max(j))));
+        for (i, one) in bodies[a].iter().map(plan_box).enumerate() {
+            let touches = |two: &Aabb| finite(&one) && finite(two) && one.intersects(two);
+            let touched = bodies[b].iter().map(plan_box).enumerate();
+            let touched = touched.filter(|(_, two)| touches(two));
+            pairs.extend(touched.map(|(j, _)| (begin[a] + i, begin[b] + j)));
         }
     }
-    pairs.retain(|(i, j)| finite(&boxes[*i]) && finite(&boxes[*j]));
     pairs.sort_unstable();
     pairs
 }
@@ -159,14 +159,12 @@ mod tests {
         }
 
         #[test]
-        fn of_groups_as_of_all_boxes(tubes in tubes(), size in 1..9_usize) {
-            let boxes: Vec<Aabb> = tubes.iter().map(plan_box).collect();
-            let starts = (0..boxes.len()).step_by(size);
-            let groups: Vec<_> = starts.map(|at| at..(at + size).min(boxes.len())).collect();
+        fn of_bodies_as_of_all_tubes(tubes in tubes(), size in 1..9_usize) {
+            let bodies: Vec<&[Tube]> = tubes.chunks(size).collect();
             let asked = |a: usize, b: usize| !(a + b).is_multiple_of(3);
-            let mut all = near_pairs(&boxes);
+            let mut all = near_pairs(&tubes.iter().map(plan_box).collect::<Vec<_>>());
             all.retain(|(i, j)| i / size != j / size && asked(i / size, j / size));
-            prop_assert_eq!(near_pairs_between(&boxes, &groups, asked), all);
+            prop_assert_eq!(near_in_plan(&bodies, asked), all);
         }
 
         #[test]

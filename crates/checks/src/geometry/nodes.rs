@@ -34,32 +34,43 @@ pub struct Nodes {
     /// Per body, whether it is a fitting.
     fitting: Vec<bool>,
     reach: Vec<f64>,
-    /// Per body: the bodies it is joined to, and where.
-    joints: Vec<Vec<(usize, DVec3)>>,
+    /// The bodies that each body is joined to, and where; those of one body stand together.
+    joints: Vec<(usize, DVec3)>,
+    /// Where each body's joints begin among them, and where the last's end.
+    begin: Vec<usize>,
 }
 
 impl Nodes {
     /// The joints of `bodies`; indices out of the list are passed over.
     pub fn new(bodies: &[PipeBody], catalog: &Catalog) -> Self {
-        let reach = bodies.iter().map(|body| reach(body, catalog)).collect();
-        let joints = bodies.iter().enumerate().map(|(a, body)| {
-            let others = body
-                .joined
-                .iter()
-                .filter(|b| **b < bodies.len() && **b != a);
-            others.map(|b| (*b, joint(body, &bodies[*b]))).collect()
-        });
+        let middles: Vec<DVec3> = bodies.iter().map(middle).collect();
+        let reach = bodies.iter().zip(&middles);
+        let reach = reach.map(|(body, middle)| reach_of(body, *middle, catalog));
+        let mut joints = Vec::new();
+        let mut begin = Vec::with_capacity(bodies.len() + 1);
+        for (a, body) in bodies.iter().enumerate() {
+            begin.push(joints.len());
+            let others = body.joined.iter().copied();
+            let others = others.filter(|b| *b < bodies.len() && *b != a);
+            joints.extend(others.map(|b| (b, joint(bodies, &middles, (a, b)))));
+        }
+        begin.push(joints.len());
         let fitting = bodies.iter().map(|body| body.part == Part::Fitting);
         Self {
             fitting: fitting.collect(),
-            reach,
-            joints: joints.collect(),
+            reach: reach.collect(),
+            joints,
+            begin,
         }
+    }
+
+    fn of(&self, body: usize) -> &[(usize, DVec3)] {
+        &self.joints[self.begin[body]..self.begin[body + 1]]
     }
 
     /// Whether one of the two is a fitting and the other is glued into it: they are never compared.
     pub fn one(&self, a: usize, b: usize) -> bool {
-        let (few, other) = if self.joints[a].len() <= self.joints[b].len() {
+        let (few, other) = if self.of(a).len() <= self.of(b).len() {
             (a, b)
         } else {
             (b, a)
@@ -70,7 +81,7 @@ impl Nodes {
     /// The balls in which bodies `a` and `b` may touch; empty for two that share no node.
     pub fn shared(&self, a: usize, b: usize) -> Vec<Ball> {
         let direct = self.joint(a, b).map(|at| self.direct(a, b, at));
-        let through = self.joints[a].iter().filter_map(|(c, p)| {
+        let through = self.of(a).iter().filter_map(|(c, p)| {
             let q = self.joint(b, *c)?;
             self.through(a, b, *c, *p, q)
         });
@@ -79,7 +90,7 @@ impl Nodes {
 
     /// Where a body is joined to another. A body has a handful of joints: a list beats a map.
     fn joint(&self, body: usize, other: usize) -> Option<DVec3> {
-        let mut joints = self.joints[body].iter();
+        let mut joints = self.of(body).iter();
         joints.find(|(b, _)| *b == other).map(|(_, at)| *at)
     }
 
@@ -109,10 +120,9 @@ impl Nodes {
 }
 
 /// How far a body's own hub reaches from a joint: a hub's diameter, or the whole of a fitting from its middle.
-fn reach(body: &PipeBody, catalog: &Catalog) -> f64 {
+fn reach_of(body: &PipeBody, centre: DVec3, catalog: &Catalog) -> f64 {
     match body.part {
         Part::Fitting => {
-            let centre = middle(body);
             let far =
                 |tube: &Tube| tube.a.distance(centre).max(tube.b.distance(centre)) + tube.radius;
             body.tubes.iter().map(far).fold(0.0, f64::max)
@@ -123,11 +133,13 @@ fn reach(body: &PipeBody, catalog: &Catalog) -> f64 {
     }
 }
 
-fn joint(a: &PipeBody, b: &PipeBody) -> DVec3 {
-    match (a.part, b.part) {
-        (Part::Fitting, _) => middle(a),
-        (_, Part::Fitting) => middle(b),
-        (Part::Pipe | Part::Riser | Part::Trap | Part::Sleeve | Part::Cleanout, _) => meeting(a, b),
+fn joint(bodies: &[PipeBody], middles: &[DVec3], (a, b): (usize, usize)) -> DVec3 {
+    match (bodies[a].part, bodies[b].part) {
+        (Part::Fitting, _) => middles[a],
+        (_, Part::Fitting) => middles[b],
+        (Part::Pipe | Part::Riser | Part::Trap | Part::Sleeve | Part::Cleanout, _) => {
+            meeting(&bodies[a], &bodies[b])
+        }
     }
 }
 

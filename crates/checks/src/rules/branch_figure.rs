@@ -13,7 +13,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(case: &Case) -> Vec<Finding> {
     let baths = network::Baths::of(case.layout);
-    let branches = sizes::stretches(case).into_iter().filter(|stretch| stretch.run.join.is_some());
+    let branches = sizes::stretches(case).filter(|stretch| stretch.run.join.is_some());
     branches.filter_map(|stretch| {
         let branch = case.rules.branch_capacity(stretch.size)?;
         // No fixture counts more than a closet over 1.6 gallons, four units: fewer fixtures cannot reach the figure.

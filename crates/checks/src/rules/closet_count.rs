@@ -14,7 +14,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(case: &Case) -> Vec<Finding> {
-    sizes::stretches(case).into_iter().filter_map(|stretch| {
+    sizes::stretches(case).filter_map(|stretch| {
         let most = case.rules.number_for(codes::RuleId::ClosetCount, stretch.size)?;
         let closets = stretch.count(case, |kind| kind == FixtureKind::Closet) as f64;
         (closets > most.value).then(|| {

@@ -19,7 +19,7 @@ const SAME_GRADE: f64 = 1e-6;
 
 fn check(case: &Case) -> Vec<Finding> {
     let mut found: Vec<Finding> = Vec::new();
-    for stretch in sizes::stretches(case).iter().filter(|stretch| stretch.from > stretch.to) {
+    for stretch in sizes::stretches(case).filter(|stretch| stretch.from > stretch.to) {
         let grade = case.grades[stretch.tree].lines[stretch.index].grade.in_per_ft();
         let told = |finding: &Finding| finding.members[0] == stretch.run.id;
         if !found.last().is_some_and(told) {

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use glam::DVec3;
-use scene::{Part, Solid, SolidKind, Tube};
+use scene::{Part, PipeBody, Solid, SolidKind, Tube};
 use units::Id;
 
 use crate::{
@@ -39,14 +39,18 @@ struct Hit<'a> {
 fn check(case: &Case) -> Vec<Finding> {
     let solids = blocks(case);
     let mut worst: BTreeMap<(&Id, usize), Hit> = BTreeMap::new();
-    for (body, solid, tube, gap) in against(case, &solids, 0.0) {
+    let asked = |pipe: &PipeBody, _: &Tube, _: &Solid| pipe.part != Part::Sleeve;
+    for (body, solid, tube, gap) in against(case, &solids, 0.0, asked) {
         let pipe = &case.scene.pipes[body];
-        if pipe.part == Part::Sleeve || gap.is_ok_and(|gap| gap.inches >= -1e-4) {
+        if gap.is_ok_and(|gap| gap.inches >= -1e-4) {
             continue;
         }
         let hit = Hit { body, tube, gap, crosses: crosses(solids[solid], tube) };
         let held = worst.entry((&pipe.id, solid)).or_insert(hit);
         *held = graver(*held, hit);
+    }
+    if worst.is_empty() {
+        return Vec::new();
     }
     let starts = starts(case);
     let led_by_its_stub = |(id, solid): &(&Id, usize)| {

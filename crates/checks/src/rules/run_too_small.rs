@@ -21,14 +21,13 @@ fn check(case: &Case) -> Vec<Finding> {
     };
     let plain: Vec<f64> = case.layout.fixtures.iter().map(|f| figure(f).unwrap_or(0.0)).collect();
     let baths = network::Baths::of(case.layout);
-    let mut all = sizes::stretches(case);
     // What is carried even without any group needs no closer look.
-    all.retain(|stretch| {
+    let heavy = |stretch: &Stretch| {
         let sum: f64 = stretch.fixtures.iter().map(|f| plain[*f]).sum();
         let carried = case.rules.capacity(stretch.size, grade(case, stretch));
         sum > 0.0 && carried.and_then(|carried| carried.dfu).is_none_or(|most| sum > most)
-    });
-    all.iter().filter_map(|stretch| judged(case, &baths, stretch)).collect()
+    };
+    sizes::stretches(case).filter(heavy).filter_map(|stretch| judged(case, &baths, &stretch)).collect()
 }
 
 fn grade(case: &Case, stretch: &Stretch) -> f64 {

@@ -21,8 +21,8 @@ const CLEANSING: f64 = 2.0;
 const USUAL: f64 = 0.25;
 
 fn check(case: &Case) -> Vec<Finding> {
-    let all = sizes::stretches(case);
-    let slow = all.iter().filter(|stretch| stretch.from > stretch.to).filter_map(|stretch| judged(case, stretch));
+    let lying = sizes::stretches(case).filter(|stretch| stretch.from > stretch.to);
+    let slow = lying.filter_map(|stretch| judged(case, &stretch));
     let mut found: Vec<Finding> = slow.collect();
     found.dedup_by(|later, first| later.members == first.members);
     found

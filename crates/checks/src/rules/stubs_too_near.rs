@@ -2,11 +2,11 @@
 //!
 //! Source: geometry, hubs from the catalogue. Mend: move one along its wall.
 
-use std::collections::BTreeMap;
-
 use fittings::Stub;
+use glam::DVec3;
+use parry3d_f64::bounding_volume::Aabb;
 
-use crate::{Case, Finding, Source, Verdict, rules::Rule, words};
+use crate::{Case, Finding, Source, Verdict, geometry::near_pairs, rules::Rule, words};
 
 pub(super) const RULE: Rule = Rule {
     id: "stubs-too-near",
@@ -15,10 +15,10 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(case: &Case) -> Vec<Finding> {
-    let stubs: Vec<&Stub> = case.assembly.stubs.iter().collect();
+    let stubs = &case.assembly.stubs;
     let mut found = Vec::new();
-    for (a, b) in neighbours(&stubs) {
-        let (a, b) = (stubs[a], stubs[b]);
+    for (a, b) in neighbours(stubs) {
+        let (a, b) = (&stubs[a], &stubs[b]);
         let (apart, want) = (a.at.distance(b.at), f64::midpoint(a.hub_od, b.hub_od));
         if apart >= want - 1e-6 {
             continue;
@@ -36,22 +36,8 @@ fn check(case: &Case) -> Vec<Finding> {
     found
 }
 
-/// Pairs in the same or neighbouring cells of a grid as wide as the widest hub, each once, in order.
-fn neighbours(stubs: &[&Stub]) -> Vec<(usize, usize)> {
-    let cell = stubs.iter().map(|stub| stub.hub_od).fold(1.0, f64::max);
-    // Plans are at most a hundred miles wide (`layout::limits`), so a cell's number fits.
-    #[allow(clippy::cast_possible_truncation)]
-    let key = |stub: &Stub| ((stub.at.x / cell).floor() as i64, (stub.at.y / cell).floor() as i64);
-    let mut cells: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
-    let mut pairs = Vec::new();
-    for (index, stub) in stubs.iter().enumerate() {
-        let (x, y) = key(stub);
-        for (dx, dy) in (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (dx, dy))) {
-            let others = cells.get(&(x + dx, y + dy)).into_iter().flatten();
-            pairs.extend(others.map(|other| (*other, index)));
-        }
-        cells.entry((x, y)).or_default().push(index);
-    }
-    pairs.sort_unstable();
-    pairs
+/// Pairs whose hubs' squares lie over one another in plan, each once, in order.
+fn neighbours(stubs: &[Stub]) -> Vec<(usize, usize)> {
+    let square = |stub: &Stub| Aabb::from_half_extents(stub.at.extend(0.0), DVec3::splat(stub.hub_od / 2.0));
+    near_pairs(&stubs.iter().map(square).collect::<Vec<_>>())
 }

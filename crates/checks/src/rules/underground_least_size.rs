@@ -24,5 +24,5 @@ fn check(case: &Case) -> Vec<Finding> {
         Finding::new(RULE.id, source.breach(), members, stretch.at(case), source, says)
             .inches(stretch.size.nominal(), least.value)
     };
-    sizes::stretches(case).into_iter().filter(short).map(found).collect()
+    sizes::stretches(case).filter(short).map(found).collect()
 }

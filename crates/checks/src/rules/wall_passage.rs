@@ -124,13 +124,13 @@ fn elsewhere(case: &Case) -> Vec<Finding> {
     let astray: BTreeSet<&Id> = case.runs_off_the_edge().into_iter().collect();
     let mut told: BTreeSet<&Id> = BTreeSet::new();
     let mut found = Vec::new();
-    for (body, wall, tube, gap) in against(case, &walls, 0.0) {
+    let asked = |pipe: &PipeBody, tube: &Tube, wall: &Solid| {
+        lies(pipe, tube) && !astray.contains(&pipe.id) && !by_an_exit(case, pipe, tube, wall)
+    };
+    for (body, wall, tube, gap) in against(case, &walls, 0.0, asked) {
         let pipe = &case.scene.pipes[body];
         let clear = gap.is_ok_and(|gap| gap.inches >= -1e-4);
-        if clear || !lies(pipe, tube) || astray.contains(&pipe.id) || by_an_exit(case, pipe, tube, walls[wall]) {
-            continue;
-        }
-        if told.insert(&pipe.id) {
+        if !clear && told.insert(&pipe.id) {
             found.push(passes(pipe, tube, walls[wall]));
         }
     }

@@ -18,7 +18,7 @@ pub(super) const RULE: Rule = Rule {
 fn check(case: &Case) -> Vec<Finding> {
     let washer = |f: usize| case.layout.fixtures[f].kind == FixtureKind::Washer;
     let takes: Vec<Stretch> =
-        sizes::stretches(case).into_iter().filter(|s| s.count(case, |kind| kind == FixtureKind::Washer) > 0).collect();
+        sizes::stretches(case).filter(|s| s.count(case, |kind| kind == FixtureKind::Washer) > 0).collect();
     let mut found = Vec::new();
     if let Some(least) = case.rules.number(RuleId::WasherDrainSize) {
         let own = |s: &&Stretch| matches!(s.run.start, Start::Fixture(f) if washer(f));

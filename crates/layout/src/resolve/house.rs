@@ -408,7 +408,7 @@ impl Resolver<'_> {
         if !self.holds(name) {
             return None;
         }
-        let number = *self.index.get(name.id.as_str())?;
+        let number = *self.index.get(&name.id)?;
         self.place(number, &name.span)
     }
 
@@ -554,7 +554,7 @@ impl Resolver<'_> {
         match form? {
             PointForm::InWall { wall, .. } => Some(Landing::Wall(wall.id.clone())),
             PointForm::InFrame { item, .. } => {
-                let number = *self.index.get(item.id.as_str())?;
+                let number = *self.index.get(&item.id)?;
                 let id = item.id.clone();
                 Some(match self.items[number].what {
                     What::BoxOut => Landing::BoxOut(id),

@@ -144,7 +144,7 @@ impl Resolver<'_> {
             self.tell(Evening::Runs, &says.name.id, what);
             return None;
         };
-        let Some(&number) = self.index.get(to.item.id.as_str()) else {
+        let Some(&number) = self.index.get(&to.item.id) else {
             self.nothing_called(&to.item, &[What::Run, What::Drain]);
             return None;
         };
@@ -456,7 +456,7 @@ impl Resolver<'_> {
         if !self.holds(&says.name) {
             return None;
         }
-        let number = *self.index.get(id.as_str())?;
+        let number = *self.index.get(id)?;
         let Place::Spot(at) = self.place(number, &says.name.span)? else {
             return None;
         };
@@ -503,12 +503,12 @@ impl Resolver<'_> {
 
     fn without_run(&mut self, layout: &Layout) {
         let told = self.says.runs.iter().filter_map(|run| match &run.from {
-            Some(StartSays::Item(name)) => Some(name.id.as_str()),
+            Some(StartSays::Item(name)) => Some(&name.id),
             Some(StartSays::Point(_)) | None => None,
         });
-        let drained: std::collections::BTreeSet<&str> = told.collect();
+        let drained: std::collections::BTreeSet<&units::Id> = told.collect();
         for fixture in &layout.fixtures {
-            if !drained.contains(fixture.id.as_str()) {
+            if !drained.contains(&fixture.id) {
                 self.tell(
                     Evening::Runs,
                     &fixture.id,

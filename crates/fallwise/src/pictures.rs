@@ -212,7 +212,7 @@ mod with_viewer {
         format!(
             "an edit to new triangles     {:8.2} ms (flow {:.2}, bodies {:.2})\n\
              first picture, from nothing  {:8.0} ms\n\
-             going round the house        {:8.0} frames a second, {}\n",
+             going round the house        {:8.1} frames a second, {}\n",
             ms(speeds.flow + speeds.bodies),
             ms(speeds.flow),
             ms(speeds.bodies),

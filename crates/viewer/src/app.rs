@@ -28,6 +28,7 @@ use crate::desk::{Action, Changed, Desk, Pass, desk_ui, picture_ui};
 use crate::easel::{self, Draw, Easel, Quality, Stage};
 use crate::file_watch::{News, stamp, watch};
 use crate::glass::{self, Bodies, GlassPlugin, Makers, Paint};
+use crate::ink::InkPlugin;
 use crate::keepsake;
 use crate::probe::{Probe, probe};
 use crate::ready::Driver;
@@ -161,7 +162,7 @@ pub(crate) fn build(
     };
     let mut app = App::new();
     app.add_plugins(plugins(&paper, &desk, driver));
-    app.add_plugins(EguiPlugin::default());
+    app.add_plugins((EguiPlugin::default(), InkPlugin));
     app.world_mut()
         .resource_mut::<EguiGlobalSettings>()
         .auto_create_primary_context = false;

@@ -29,6 +29,7 @@ mod file_watch;
 pub mod findings_list;
 mod glass;
 mod house;
+mod ink;
 pub mod keepsake;
 pub mod keys;
 pub mod labels;

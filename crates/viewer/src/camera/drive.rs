@@ -54,8 +54,8 @@ impl Drive {
             }
     }
 
-    /// `pose` moved; `afoot` turns the head and keeps the height of the eye.
-    pub fn apply(&self, mut pose: Pose, aspect: f32, afoot: bool) -> Pose {
+    /// `pose` moved, no farther off than `farthest` feet; `afoot` turns the head and keeps the height of the eye.
+    pub fn apply(&self, mut pose: Pose, aspect: f32, afoot: bool, farthest: f32) -> Pose {
         let before = pose;
         if afoot {
             pose.look_round(self.turn.x, self.turn.y);
@@ -66,7 +66,7 @@ impl Drive {
         }
         pose.slide(self.slide);
         if (self.zoom - 1.0).abs() > 1e-6 && !afoot {
-            pose.zoom(self.zoom, self.aim, aspect);
+            pose.zoom(self.zoom, self.aim, aspect, farthest);
         }
         if pose.is_sound() { pose } else { before }
     }
@@ -147,7 +147,7 @@ mod tests {
     fn resting_moves_nothing() {
         let pose = Pose::default();
         assert!(!Drive::default().moves());
-        assert_eq!(Drive::default().apply(pose, 1.5, false), pose);
+        assert_eq!(Drive::default().apply(pose, 1.5, false, 500.0), pose);
     }
 
     #[test]
@@ -161,7 +161,7 @@ mod tests {
             fly: Vec3::new(0.3, 0.9, 0.4),
             ..Drive::default()
         };
-        let after = drive.apply(pose, 1.5, true);
+        let after = drive.apply(pose, 1.5, true, 500.0);
         assert!((after.eye().y - pose.eye().y).abs() < 1e-5);
         assert!(after.eye().distance(pose.eye()) > 1.0);
     }
@@ -173,6 +173,6 @@ mod tests {
             fly: Vec3::new(f32::NAN, 0.0, 0.0),
             ..Drive::default()
         };
-        assert_eq!(drive.apply(pose, 1.0, false), pose);
+        assert_eq!(drive.apply(pose, 1.0, false, 500.0), pose);
     }
 }

@@ -87,10 +87,12 @@ impl Pose {
         self.target += (self.up() * by.y - self.right() * by.x) * height;
     }
 
-    /// Goes nearer (below 1) or farther (above 1), keeping the point under `aim` (clip space) where it is.
-    pub fn zoom(&mut self, factor: f32, aim: Vec2, aspect: f32) {
+    /// Goes nearer (below 1) or farther (above 1, to `farthest`), keeping the point under `aim` (clip space) where it is.
+    pub fn zoom(&mut self, factor: f32, aim: Vec2, aspect: f32, farthest: f32) {
         let before = self.distance;
-        self.distance = (self.distance * factor).clamp(CLOSEST, FARTHEST);
+        // Whoever stands farther already is not pulled near.
+        let most = farthest.clamp(CLOSEST, FARTHEST).max(before);
+        self.distance = (self.distance * factor).clamp(CLOSEST, most);
         let reach = (before - self.distance) * (FIELD / 2.0).tan();
         self.target += self.right() * (aim.x * aspect * reach) + self.up() * (aim.y * reach);
     }
@@ -243,13 +245,26 @@ mod tests {
     }
 
     #[test]
+    fn zooming_out_ends_where_the_house_is_still_seen() {
+        let mut pose = Pose::default();
+        (0..40).for_each(|_| pose.zoom(1.5, Vec2::ZERO, 1.6, 300.0));
+        assert!((pose.distance - 300.0).abs() < 1e-3);
+        // From farther off one comes nearer and goes no farther.
+        pose.distance = 500.0;
+        pose.zoom(1.5, Vec2::ZERO, 1.6, 300.0);
+        assert!((pose.distance - 500.0).abs() < 1e-3);
+        pose.zoom(0.5, Vec2::ZERO, 1.6, 300.0);
+        assert!((pose.distance - 250.0).abs() < 1e-3);
+    }
+
+    #[test]
     fn zooming_keeps_the_point_under_the_pointer() {
         let mut sight = sight();
         let aim = Vec2::new(0.5, -0.3);
         let (from, along) = sight.ray(aim);
         // A point in the plane of the target.
         let point = from + along * (sight.pose.distance / -along.dot(sight.pose.back()));
-        sight.pose.zoom(0.5, aim, sight.aspect);
+        sight.pose.zoom(0.5, aim, sight.aspect, FARTHEST);
         assert!(sight.clip(point).unwrap().distance(aim) < 1e-3);
     }
 

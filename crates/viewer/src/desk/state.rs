@@ -723,7 +723,8 @@ impl Desk {
             self.flight = None;
             self.home = false;
             self.at_sheet = false;
-            self.pose = drive.apply(self.pose, self.aspect(), self.afoot);
+            let farthest = views::farthest(&self.house.scene, self.axis);
+            self.pose = drive.apply(self.pose, self.aspect(), self.afoot, farthest);
             self.changed.sight = true;
         }
     }

@@ -107,6 +107,16 @@ pub(super) fn home(scene: &Scene, axis: Axis, aspect: f32) -> Pose {
     .framing(&points, aspect, MARGIN)
 }
 
+/// How far off the house is still worth looking at, feet: five times its longest side, where it takes a third of the picture.
+pub(super) fn farthest(scene: &Scene, axis: Axis) -> f32 {
+    let points = home_points(scene, axis);
+    let low = points.iter().copied().reduce(Vec3::min);
+    let high = points.iter().copied().reduce(Vec3::max);
+    low.zip(high).map_or(f32::INFINITY, |(low, high)| {
+        (high - low).max_element() * 5.0
+    })
+}
+
 /// The square direction nearest to the exit, as a yaw.
 fn exit_side(scene: &Scene, axis: Axis, points: &[Vec3]) -> Option<f32> {
     let exit = scene

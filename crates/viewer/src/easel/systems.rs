@@ -26,9 +26,9 @@ pub(crate) struct Quality {
 }
 
 impl Quality {
-    /// For a window: a processor that draws alone draws a quarter of the pixels while moving.
+    /// For a window: a processor that draws alone draws a sixth of the pixels while moving.
     pub(crate) fn window(software: bool, longest: u32) -> Self {
-        let coarse = if software { 0.5 } else { 1.0 };
+        let coarse = if software { 0.4 } else { 1.0 };
         Self {
             coarse,
             fine: 2.0,
@@ -217,7 +217,7 @@ mod tests {
         let quality = Quality::window(true, 4096);
         assert_eq!(
             quality.image_size(UVec2::new(1280, 720), quality.coarse),
-            UVec2::new(640, 360)
+            UVec2::new(512, 288)
         );
         assert_eq!(
             quality.image_size(UVec2::new(1280, 720), quality.fine),

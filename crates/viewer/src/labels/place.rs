@@ -6,6 +6,13 @@ use bevy_egui::egui::{Pos2, Rect, Vec2, pos2, vec2};
 const GAP: f32 = 3.0;
 /// Distances from the anchor that are tried, points.
 const REACHES: [f32; 5] = [12.0, 24.0, 42.0, 66.0, 96.0];
+/// A label stands no farther off than this part of how wide the named places lie spread on screen, so that a house seen from
+/// afar has few labels and not a ring of them. The nearest distance is always tried.
+const OF_SPREAD: f32 = 0.12;
+/// Together they take no more than this part of the square over that width, but the first few, always.
+const OF_SQUARE: f32 = 0.25;
+/// How many always find a place if there is room.
+const FEW: usize = 4;
 /// Directions that are tried, best first: right and up, as on a drawing.
 const WAYS: [(f32, f32); 8] = [
     (1.0, -0.6),
@@ -49,6 +56,9 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
         let (a, b) = (&wishes[*a], &wishes[*b]);
         a.rank.cmp(&b.rank).then(a.depth.total_cmp(&b.depth))
     });
+    let spread = spread(wishes);
+    let (farthest, most) = (spread * OF_SPREAD, spread * spread * OF_SQUARE);
+    let mut covered = 0.0;
     let mut placed: Vec<Placed> = Vec::new();
     for index in order {
         let wish = &wishes[index];
@@ -63,15 +73,28 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
                     .iter()
                     .all(|other| clear(&other.rect) && shows(other))
         };
-        if let Some(rect) = candidates(wish).find(free) {
+        if wish.rank > 0 && covered > most && placed.len() >= FEW {
+            continue;
+        }
+        if let Some(rect) = candidates(wish, farthest).find(free) {
+            covered += if wish.rank > 0 { rect.area() } else { 0.0 };
             placed.push(Placed { index, rect });
         }
     }
     placed
 }
 
-fn candidates(wish: &Wish) -> impl Iterator<Item = Rect> + '_ {
-    REACHES.into_iter().flat_map(move |reach| {
+/// How far the places lie apart, corner to corner, points; those of first importance lie where they must and do not count.
+fn spread(wishes: &[Wish]) -> f32 {
+    let places = wishes.iter().filter(|wish| wish.rank > 0);
+    let places: Vec<Pos2> = places.map(|wish| wish.anchor).collect();
+    Rect::from_points(&places).size().length()
+}
+
+fn candidates(wish: &Wish, farthest: f32) -> impl Iterator<Item = Rect> + '_ {
+    let important = wish.rank == 0;
+    let within = move |reach: &f32| important || *reach <= farthest.max(REACHES[0]);
+    REACHES.into_iter().filter(within).flat_map(move |reach| {
         WAYS.into_iter().map(move |(x, y)| {
             let half = wish.size / 2.0;
             let centre = wish.anchor + vec2(x * (reach + half.x), y * (reach + half.y));
@@ -118,6 +141,28 @@ mod tests {
                     .iter()
                     .all(|other| !other.rect.intersects(one.rect))
             );
+        }
+    }
+
+    /// The same crowd a fifth as wide: the labels left stand near their places.
+    #[test]
+    fn from_afar_there_are_fewer_and_they_stand_near() {
+        let crowd = |by: f32| -> Vec<Wish> {
+            let of = |n: u8| {
+                wish(
+                    300.0 + f32::from(n % 5) * by,
+                    200.0 + f32::from(n / 5) * by,
+                    1,
+                    1.0,
+                )
+            };
+            (0..20).map(of).collect()
+        };
+        let [near, far] = [100.0, 15.0].map(|by| place(&crowd(by), bounds(), &[]));
+        assert!(far.len() * 2 < near.len(), "{} {}", far.len(), near.len());
+        for one in far {
+            let anchor = crowd(15.0)[one.index].anchor;
+            assert!(one.rect.clamp(anchor).distance(anchor) <= 2.1 * REACHES[0]);
         }
     }
 

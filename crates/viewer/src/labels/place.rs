@@ -144,7 +144,7 @@ mod tests {
         }
     }
 
-    /// The same crowd a fifth as wide: the labels left stand near their places.
+    /// The same crowd a seventh as wide: the labels left stand near their places.
     #[test]
     fn from_afar_there_are_fewer_and_they_stand_near() {
         let crowd = |by: f32| -> Vec<Wish> {
@@ -162,7 +162,7 @@ mod tests {
         assert!(far.len() * 2 < near.len(), "{} {}", far.len(), near.len());
         for one in far {
             let anchor = crowd(15.0)[one.index].anchor;
-            assert!(one.rect.clamp(anchor).distance(anchor) <= 2.1 * REACHES[0]);
+            assert!(one.rect.clamp(anchor).distance(anchor) <= 2.6 * REACHES[0]);
         }
     }
 

@@ -79,8 +79,9 @@ pub fn judge(case: &Case) -> Vec<Finding> {
     findings
 }
 
-/// What one rule finds, by members, then place.
-fn found(rule: &rules::Rule, case: &Case) -> Vec<Finding> {
+/// What one rule finds, by members, then place. [`judge`] is every rule's, put in order by [`Finding::sort`]; whoever has
+/// several threads to judge by asks rule by rule.
+pub fn found(rule: &rules::Rule, case: &Case) -> Vec<Finding> {
     let mut found = (rule.check)(case);
     found.sort_by(|a, b| {
         let place = |f: &Finding| [f.at.x, f.at.y, f.at.z];

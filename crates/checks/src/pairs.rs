@@ -116,7 +116,7 @@ pub(crate) fn against<'a>(
         return Vec::new();
     }
     let tubes = all_tubes(case);
-    let boxes: Vec<Aabb> = tubes.iter().map(|(_, tube)| tube_box(tube, want)).collect();
+    let boxes = tubes.iter().map(|(_, tube)| tube_box(tube, want));
     let mut prisms: BTreeMap<usize, Result<Prism, Unmeasured>> = BTreeMap::new();
     let bounds: Vec<Aabb> = solids.iter().map(|solid| solid_box(solid)).collect();
     let measure = |(t, s): (usize, usize)| {
@@ -131,7 +131,7 @@ pub(crate) fn against<'a>(
             .and_then(|prism| tube_to_prism(tube, prism, want));
         gap.transpose().map(|gap| (body, s, tube, gap))
     };
-    touching(&boxes, &bounds)
+    touching(boxes, &bounds)
         .into_iter()
         .filter_map(measure)
         .collect()

@@ -280,6 +280,9 @@ impl<'a> Sum<'a> {
 
     /// Full and half baths by the largest groups the code has, the rest by their fixtures.
     fn baths(&mut self, mut full: Vec<Vec<Load>>, mut half: Vec<Vec<Load>>) {
+        if full.is_empty() && half.is_empty() {
+            return;
+        }
         for (group, fulls, halves) in BY_BATHS {
             if self.rules.group_dfu(group).is_none() {
                 continue;

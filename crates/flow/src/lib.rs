@@ -6,12 +6,16 @@
 //!                      ^ rules and catalogue are arguments of every step that needs them
 //! ```
 //!
+//! The libraries below use one thread. Here a layout of thousands of runs is worked on by two, as long as they have nothing
+//! to wait for from each other; what comes out is the same to the byte.
+//!
 //! Beside [`run()`]: [`budget()`] tells who spends the inches of fall, [`mends()`] what would help a drain that cannot fall.
 #![forbid(unsafe_code)]
 
 mod budget;
 mod mends;
 mod run;
+mod side_by_side;
 
 pub use budget::{Budget, Share, budget, cover_min};
 pub use mends::{Tried, mends};

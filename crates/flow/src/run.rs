@@ -9,6 +9,8 @@ use layout::{Layout, PermitCode, Problem, ToTell};
 use network::Network;
 use scene::Scene;
 
+use crate::side_by_side;
+
 /// What a run of the flow starts from. Texts, not paths: reading files is the caller's.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Inputs {
@@ -62,10 +64,6 @@ pub struct Outcome {
 /// A document with mistakes still gives an outcome, of what could be read; [`Outcome::problems`] says what is wrong.
 pub fn run(inputs: &Inputs) -> Outcome {
     let reading = layout::read(&inputs.text, &inputs.name);
-    let hash = match &reading.file {
-        Some(file) => file.hash(),
-        None => layout::hash(&inputs.text),
-    };
     let mut problems = reading.problems;
     let (layout, more) = reading
         .file
@@ -73,6 +71,23 @@ pub fn run(inputs: &Inputs) -> Outcome {
         .map(layout::resolve)
         .unwrap_or_default();
     problems.extend(more);
+    let hash = || match reading.file {
+        Some(file) => file.hash(),
+        None => layout::hash(&inputs.text),
+    };
+    let many = side_by_side::pays(layout.runs.len());
+    let outcome = || designed(inputs, layout, problems);
+    // What was read is put away by whoever hashes it.
+    let (hash, outcome) = if many {
+        side_by_side::both(hash, outcome)
+    } else {
+        (hash(), outcome())
+    };
+    Outcome { hash, ..outcome }
+}
+
+/// The flow from a layout already resolved, without the document's hash.
+fn designed(inputs: &Inputs, layout: Layout, problems: Vec<Problem>) -> Outcome {
     let code = inputs
         .code
         .or_else(|| layout.code.map(code_of))
@@ -87,7 +102,7 @@ pub fn run(inputs: &Inputs) -> Outcome {
         catalog,
         pins: &inputs.pins,
     };
-    design.outcome(problems, to_tell, hash)
+    design.outcome(problems, to_tell, String::new())
 }
 
 struct Design<'a> {
@@ -204,7 +219,12 @@ fn solved(
 
 /// Judges an outcome's geometry by some rules, which need not be those it was designed by.
 pub fn judge_by(outcome: &Outcome, rules: &Rules) -> Vec<Finding> {
-    checks::judge(&case(outcome, rules))
+    let case = case(outcome, rules);
+    if side_by_side::pays(outcome.layout.runs.len()) {
+        side_by_side::judge(&case)
+    } else {
+        checks::judge(&case)
+    }
 }
 
 /// Judges an outcome's geometry by several codes, in their order: as [`judge_by`] each, in less time.

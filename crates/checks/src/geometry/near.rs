@@ -95,23 +95,19 @@ fn farthest(boxes: &[(usize, &Aabb)]) -> usize {
 const FEW: usize = 32;
 
 /// Every (box of `many`, box of `few`) that touch, sorted.
-pub fn touching(many: &[Aabb], few: &[Aabb]) -> Vec<(usize, usize)> {
+pub fn touching(many: impl Iterator<Item = Aabb>, few: &[Aabb]) -> Vec<(usize, usize)> {
+    let mut pairs = Vec::new();
     if few.len() <= FEW {
-        let of = |(a, one): (usize, &Aabb)| {
-            let one = *one;
-            let touched = few
-                .iter()
-                .enumerate()
-                .filter(move |(_, b)| one.intersects(b));
-            touched.map(move |(b, _)| (a, b))
-        };
-        return many.iter().enumerate().flat_map(of).collect();
+        for (a, one) in many.enumerate() {
+            let touched = few.iter().enumerate().filter(|(_, b)| one.intersects(b));
+            pairs.extend(touched.map(|(b, _)| (a, b)));
+        }
+        return pairs;
     }
     // The tree stands over the few: it is soon built, and each of the many goes down it once.
     let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, few);
-    let mut pairs = Vec::new();
-    for (a, one) in many.iter().enumerate() {
-        pairs.extend(tree.intersect_aabb(one).map(|b| (a, b as usize)));
+    for (a, one) in many.enumerate() {
+        pairs.extend(tree.intersect_aabb(&one).map(|b| (a, b as usize)));
     }
     pairs.sort_unstable();
     pairs
@@ -175,7 +171,7 @@ mod tests {
             for (a, one) in many.iter().enumerate() {
                 brute.extend((0..few.len()).filter(|b| one.intersects(&few[*b])).map(|b| (a, b)));
             }
-            prop_assert_eq!(touching(&many, &few), brute);
+            prop_assert_eq!(touching(many.into_iter(), &few), brute);
         }
     }
 }

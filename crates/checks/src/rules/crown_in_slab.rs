@@ -34,9 +34,10 @@ fn check(case: &Case) -> Vec<Finding> {
 
 /// Pipes in the slab's layers, or too near under them; the worst place each.
 fn in_the_layers(case: &Case, slab: &Slab) -> Vec<Finding> {
+    let lowest = lowest_underside(slab);
     let mut least: BTreeMap<&Id, Room> = BTreeMap::new();
     for body in &case.scene.pipes {
-        let Some(here) = nearest(slab, body) else { continue };
+        let Some(here) = nearest(slab, lowest, body) else { continue };
         let held = least.entry(&body.id).or_insert(here);
         *held = held.nearer(here);
     }
@@ -58,10 +59,19 @@ impl Room {
     }
 }
 
-/// Where a body comes nearest to the slab's layers.
-fn nearest(slab: &Slab, body: &PipeBody) -> Option<Room> {
+/// The level of the lowest concrete, foam or sheet of all zones.
+fn lowest_underside(slab: &Slab) -> f64 {
+    let zones = slab.zones.iter().map(|zone| fittings::lowest_cover(&zone.layers, -zone.drop));
+    zones.fold(fittings::lowest_cover(&slab.layers, 0.0), f64::min)
+}
+
+/// Where a body comes nearest to the slab's layers; tubes so deep that they keep their gap under any zone are passed over.
+fn nearest(slab: &Slab, lowest: f64, body: &PipeBody) -> Option<Room> {
     let rooms = body.tubes.iter().filter_map(|tube| {
         let want = wanted(slab, body, tube)?;
+        if tube.a.z.max(tube.b.z) + tube.radius <= lowest - want {
+            return None;
+        }
         let (left, at) = least_under_floor(slab, tube)?;
         Some(Room { left, want, at })
     });

@@ -101,12 +101,12 @@ fn trenches<'a>(case: &Case<'a>, footings: &[&'a Solid]) -> Vec<Near<'a>> {
     let bodies = case.scene.pipes.iter().filter(|body| dug(body.part, body.flow));
     let tubes: Vec<(&Id, &Tube)> = bodies.flat_map(|b| b.tubes.iter().map(|t| (&b.id, t))).collect();
     let deepest = tubes.iter().map(|(_, tube)| lowest(tube)).fold(0.0, f64::min);
-    let boxes: Vec<_> = tubes.iter().map(|(_, tube)| flat_box(&[tube.a, tube.b], HALF_WIDTH)).collect();
+    let boxes = tubes.iter().map(|(_, tube)| flat_box(&[tube.a, tube.b], HALF_WIDTH));
     let grown: Vec<_> = footings.iter().map(|solid| {
         let corners: Vec<DVec3> = solid.outline.iter().map(|p| p.extend(0.0)).collect();
         flat_box(&corners, (solid.bottom - deepest).max(0.0))
     }).collect();
-    let near = geometry::touching(&boxes, &grown).into_iter();
+    let near = geometry::touching(boxes, &grown).into_iter();
     near.map(|(t, s)| (tubes[t].0, tubes[t].1, footings[s])).collect()
 }
 

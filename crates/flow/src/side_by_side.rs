@@ -1,0 +1,50 @@
+//! Two threads for layouts of thousands of runs. Which thread does what depends on the machine; what comes out does not.
+
+use std::{
+    panic,
+    sync::atomic::{AtomicUsize, Ordering},
+    thread,
+};
+
+use checks::{Case, Finding, rules};
+
+/// From so many runs on a second thread saves far more than it takes to start: no house has as many.
+const MANY_RUNS: usize = 1_000;
+
+/// Whether a layout of so many runs is worth a second thread.
+pub(crate) fn pays(runs: usize) -> bool {
+    runs >= MANY_RUNS
+}
+
+/// What both pieces of work give, the first of them done by a thread of its own.
+pub(crate) fn both<A: Send, B>(one: impl FnOnce() -> A + Send, two: impl FnOnce() -> B) -> (A, B) {
+    thread::scope(|scope| {
+        let one = scope.spawn(one);
+        let two = two();
+        let one = one
+            .join()
+            .unwrap_or_else(|cause| panic::resume_unwind(cause));
+        (one, two)
+    })
+}
+
+/// [`checks::judge`], each thread taking the next rule as soon as it is free.
+pub(crate) fn judge(case: &Case) -> Vec<Finding> {
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let mut found = Vec::new();
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(rule) = rules::ALL.get(at) else {
+                return found;
+            };
+            found.push((at, checks::found(rule, case)));
+        }
+    };
+    let (mut found, more) = both(work, work);
+    found.extend(more);
+    found.sort_by_key(|(rule, _)| *rule);
+    let mut findings: Vec<Finding> = found.into_iter().flat_map(|(_, found)| found).collect();
+    Finding::sort(&mut findings);
+    findings
+}

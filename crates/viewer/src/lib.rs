@@ -41,6 +41,7 @@ mod picture;
 mod probe;
 mod ready;
 pub mod recovery;
+mod rows;
 pub mod script;
 pub mod section_cut;
 pub mod shelf;

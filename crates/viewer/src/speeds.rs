@@ -25,8 +25,8 @@ const SIZE: UVec2 = UVec2::new(1280, 720);
 const FRAMES: (u32, u32) = (5, 60);
 /// Frames the first picture may take to come to rest.
 const MOST_FRAMES: u32 = 200;
-/// An edit is timed so often, and the least told.
-const TIMES: u32 = 20;
+/// An edit is timed so often at the most, for so long, and the least told.
+const TIMES: (u32, Duration) = (20, Duration::from_secs(3));
 
 /// See the module.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -80,7 +80,9 @@ pub fn speeds(house: &House, hooks: &Hooks) -> Result<Speeds, ViewError> {
 }
 
 fn least<T>(mut work: impl FnMut() -> T) -> Duration {
-    let times = (0..TIMES).map(|_| {
+    let began = Instant::now();
+    let due = (0..TIMES.0).take_while(|_| began.elapsed() < TIMES.1);
+    let times = due.map(|_| {
         let start = Instant::now();
         std::hint::black_box(work());
         start.elapsed()

@@ -6,7 +6,7 @@ use scene::{Flow, PipeBody, Scene, Solid, SolidKind, Tube};
 
 use super::prism::{self, Dress};
 use super::soup::{Look, Soup};
-use super::tube::{self, Pattern};
+use super::tube::{self, Pattern, Round};
 use crate::axis::Axis;
 use crate::layers::Layer;
 use crate::theme::{self, Tint};
@@ -55,8 +55,9 @@ pub fn pieces(scene: &Scene, axis: Axis) -> Vec<Piece> {
     for solid in &scene.solids {
         add_solid(&mut piles, axis, solid);
     }
+    let round = Round::of(scene.pipes.iter().map(|pipe| pipe.tubes.len()).sum());
     for pipe in &scene.pipes {
-        add_pipe(&mut piles, axis, pipe);
+        add_pipe(&mut piles, (axis, round), pipe);
     }
     piles.pieces()
 }
@@ -75,7 +76,7 @@ pub fn halo(scene: &Scene, axis: Axis, members: &[String], tint: Tint) -> Soup {
             .collect();
         tube::add(
             &mut soup,
-            axis,
+            (axis, Round::FINE),
             &fat,
             tint.linear(0.36),
             None,
@@ -269,7 +270,7 @@ fn cut_above(tube: &Tube) -> Option<Tube> {
     })
 }
 
-fn add_pipe(piles: &mut Piles, axis: Axis, pipe: &PipeBody) {
+fn add_pipe(piles: &mut Piles, (axis, round): (Axis, Round), pipe: &PipeBody) {
     let layer = Layer::of_pipe(pipe.flow, pipe.part);
     if layer == Layer::Sleeves {
         for one in &pipe.tubes {
@@ -283,7 +284,7 @@ fn add_pipe(piles: &mut Piles, axis: Axis, pipe: &PipeBody) {
             let skin = theme::SLEEVE.linear(0.12);
             tube::add(
                 piles.of(layer, Look::Glass(5)),
-                axis,
+                (axis, round),
                 &[*one],
                 skin,
                 None,
@@ -304,7 +305,7 @@ fn add_pipe(piles: &mut Piles, axis: Axis, pipe: &PipeBody) {
     let bore = Some(theme::BORE.linear(1.0));
     tube::add(
         piles.of(layer, Look::Opaque),
-        axis,
+        (axis, round),
         &shown_tubes(pipe),
         tint.linear(1.0),
         bore,

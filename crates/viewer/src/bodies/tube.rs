@@ -6,8 +6,43 @@ use scene::Tube;
 use super::soup::{Kind, Soup};
 use crate::axis::Axis;
 
-/// Sides of a tube: round to the eye at any size a pipe is seen in.
-const SIDES: u8 = 16;
+/// How round tubes are drawn.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub(super) struct Round {
+    /// Sides of a tube.
+    sides: u8,
+    /// Rings stand so many radii apart at the least.
+    apart: f32,
+}
+
+impl Round {
+    /// Round to the eye at any size a pipe is seen in.
+    pub(super) const FINE: Self = Self {
+        sides: 16,
+        apart: 0.0,
+    };
+    /// For a village of drains, of which a pipe is a few pixels wide.
+    const COARSE: Self = Self {
+        sides: 8,
+        apart: 0.7,
+    };
+    /// More tubes than a few large houses have.
+    const MANY: usize = 20_000;
+
+    /// For so many tubes.
+    pub(super) fn of(tubes: usize) -> Self {
+        if tubes > Self::MANY {
+            Self::COARSE
+        } else {
+            Self::FINE
+        }
+    }
+
+    fn turn(self, step: u8) -> f32 {
+        f32::from(step) / f32::from(self.sides) * std::f32::consts::TAU
+    }
+}
+
 /// Dash and gap of a vent, inches.
 const DASH: f64 = 5.0;
 const GAP: f64 = 2.5;
@@ -40,7 +75,7 @@ struct Station {
 /// Adds the tubes of one pipe.
 pub(super) fn add(
     soup: &mut Soup,
-    axis: Axis,
+    (axis, round): (Axis, Round),
     tubes: &[Tube],
     colour: [f32; 4],
     bore: Option<[f32; 4]>,
@@ -54,16 +89,16 @@ pub(super) fn add(
     };
     for chain in chains(tubes) {
         match pattern {
-            Pattern::Plain => sweep(soup, &stations(axis, chain), colour, bore),
+            Pattern::Plain => sweep(soup, round, &stations(axis, round, chain), colour, bore),
             Pattern::Dashed => {
                 for part in cut(chain, DASH, GAP) {
-                    sweep(soup, &stations(axis, &part), colour, None);
+                    sweep(soup, round, &stations(axis, round, &part), colour, None);
                 }
             }
             Pattern::Banded(second) => {
                 for (index, part) in cut(chain, BAND, 0.0).into_iter().enumerate() {
                     let tint = if index % 2 == 0 { colour } else { second };
-                    sweep(soup, &stations(axis, &part), tint, bore);
+                    sweep(soup, round, &stations(axis, round, &part), tint, bore);
                 }
             }
         }
@@ -77,19 +112,25 @@ fn chains(tubes: &[Tube]) -> impl Iterator<Item = &[Tube]> {
     })
 }
 
-fn stations(axis: Axis, chain: &[Tube]) -> Vec<Station> {
+fn stations(axis: Axis, round: Round, chain: &[Tube]) -> Vec<Station> {
     let first = chain.first().map(|tube| (tube.a, tube.radius));
     let rest = chain.iter().map(|tube| (tube.b, tube.radius));
     let mut stations: Vec<Station> = Vec::new();
-    for (at, radius) in first.into_iter().chain(rest) {
+    let ends = chain.len();
+    for (n, (at, radius)) in first.into_iter().chain(rest).enumerate() {
         let station = Station {
             at: axis.point(at),
             radius: Axis::length(radius),
         };
-        if stations
-            .last()
-            .is_none_or(|last| last.at.distance_squared(station.at) > 1e-10)
-        {
+        let apart = station.radius * round.apart;
+        let last = stations.last().map(|last| last.at.distance(station.at));
+        let far = last.is_none_or(|off| off > 1e-5 && off >= apart);
+        let ends_here = n == ends && last.is_some_and(|off| off > 1e-5);
+        if ends_here && !far && stations.len() > 1 {
+            // The chain ends where it ends.
+            stations.pop();
+        }
+        if far || ends_here {
             stations.push(station);
         }
     }
@@ -133,7 +174,13 @@ fn cut(chain: &[Tube], keep: f64, skip: f64) -> Vec<Vec<Tube>> {
 }
 
 /// One skin along the stations, rings mitred at bends, discs at both ends.
-fn sweep(soup: &mut Soup, stations: &[Station], colour: [f32; 4], bore: Option<[f32; 4]>) {
+fn sweep(
+    soup: &mut Soup,
+    round: Round,
+    stations: &[Station],
+    colour: [f32; 4],
+    bore: Option<[f32; 4]>,
+) {
     let (Some(first), Some(last)) = (stations.first(), stations.last()) else {
         return;
     };
@@ -167,6 +214,7 @@ fn sweep(soup: &mut Soup, stations: &[Station], colour: [f32; 4], bore: Option<[
             .and_then(|(into, out)| (into - out).try_normalize());
         rings.push(ring(
             soup,
+            round,
             *station,
             side,
             along,
@@ -175,11 +223,20 @@ fn sweep(soup: &mut Soup, stations: &[Station], colour: [f32; 4], bore: Option<[
         ));
     }
     for pair in rings.windows(2) {
-        skin(soup, pair[0], pair[1]);
+        skin(soup, round, pair[0], pair[1]);
     }
-    disc(soup, *first, stations[1].at - first.at, -1.0, colour, bore);
     disc(
         soup,
+        round,
+        *first,
+        stations[1].at - first.at,
+        -1.0,
+        colour,
+        bore,
+    );
+    disc(
+        soup,
+        round,
         *last,
         last.at - stations[stations.len() - 2].at,
         1.0,
@@ -195,6 +252,7 @@ fn any_side(along: Vec3) -> Vec3 {
 /// Adds a ring of corners; `mitre` stretches it in the plane of a bend so that the pipe keeps its width.
 fn ring(
     soup: &mut Soup,
+    round: Round,
     station: Station,
     side: Vec3,
     along: Vec3,
@@ -203,8 +261,8 @@ fn ring(
 ) -> u32 {
     let other = along.cross(side);
     let mut start = 0;
-    for step in 0..=SIDES {
-        let turn = f32::from(step) / f32::from(SIDES) * std::f32::consts::TAU;
+    for step in 0..=round.sides {
+        let turn = round.turn(step);
         let normal = side * turn.cos() + other * turn.sin();
         let mut arm = normal;
         if let Some((bend, stretch)) = mitre {
@@ -224,8 +282,8 @@ fn ring(
     start
 }
 
-fn skin(soup: &mut Soup, from: u32, to: u32) {
-    for step in 0..u32::from(SIDES) {
+fn skin(soup: &mut Soup, round: Round, from: u32, to: u32) {
+    for step in 0..u32::from(round.sides) {
         let (a, b, c, d) = (from + step, from + step + 1, to + step, to + step + 1);
         soup.triangle(a, b, c);
         soup.triangle(b, d, c);
@@ -235,6 +293,7 @@ fn skin(soup: &mut Soup, from: u32, to: u32) {
 /// A pipe's end: a rim in the pipe's colour and, if it is open, the dark of its bore.
 fn disc(
     soup: &mut Soup,
+    round: Round,
     station: Station,
     along: Vec3,
     way: f32,
@@ -246,6 +305,7 @@ fn disc(
     let wall = bore.map_or(0.0, |_| 0.84);
     fan(
         soup,
+        round,
         station.at,
         out,
         (side, other),
@@ -257,6 +317,7 @@ fn disc(
         let lift = station.at + out * (station.radius * 0.02);
         fan(
             soup,
+            round,
             lift,
             out,
             (side, other),
@@ -269,6 +330,7 @@ fn disc(
 
 fn fan(
     soup: &mut Soup,
+    round: Round,
     at: Vec3,
     out: Vec3,
     (side, other): (Vec3, Vec3),
@@ -277,8 +339,8 @@ fn fan(
     kind: Kind,
 ) {
     let centre = soup.corner(at, out, kind, 0.0, colour);
-    for step in 0..=SIDES {
-        let turn = f32::from(step) / f32::from(SIDES) * std::f32::consts::TAU;
+    for step in 0..=round.sides {
+        let turn = round.turn(step);
         let corner = soup.corner(
             at + (side * turn.cos() + other * turn.sin()) * radius,
             out,
@@ -299,11 +361,12 @@ pub(super) fn cage(edges: &mut Soup, axis: Axis, tube: &Tube, colour: [f32; 4], 
     let side = any_side(along);
     let other = along.cross(side);
     let radius = Axis::length(tube.radius);
+    let round = Round::FINE;
     let arm = |step: u8| {
-        let turn = f32::from(step) / f32::from(SIDES) * std::f32::consts::TAU;
+        let turn = round.turn(step);
         (side * turn.cos() + other * turn.sin()) * radius
     };
-    for step in 0..SIDES {
+    for step in 0..round.sides {
         for end in [a, b] {
             edges.line(end + arm(step), end + arm(step + 1), width, [colour; 2]);
         }
@@ -353,7 +416,7 @@ mod tests {
         let mut soup = Soup::default();
         add(
             &mut soup,
-            Axis::default(),
+            (Axis::default(), Round::FINE),
             &[tube([0.0; 3], [120.0, 0.0, 0.0])],
             [1.0; 4],
             None,
@@ -365,6 +428,24 @@ mod tests {
         }
     }
 
+    /// A bend of fine chords, told coarsely: fewer rings, the same two ends.
+    #[test]
+    fn a_coarse_bend_begins_and_ends_where_the_fine_one_does() {
+        let point = |n: u8| {
+            let turn = f64::from(n) / 16.0 * std::f64::consts::FRAC_PI_2;
+            [4.0 * turn.sin(), 4.0 * (1.0 - turn.cos()), 0.0]
+        };
+        let bend: Vec<Tube> = (0..16).map(|n| tube(point(n), point(n + 1))).collect();
+        let told = |round| stations(Axis::default(), round, &bend);
+        let (fine, coarse) = (told(Round::FINE), told(Round::COARSE));
+        assert_eq!(fine.len(), 17);
+        assert!(coarse.len() > 3 && coarse.len() < 9, "{}", coarse.len());
+        assert_eq!(fine.first(), coarse.first());
+        assert_eq!(fine.last(), coarse.last());
+        assert_eq!(Round::of(Round::MANY), Round::FINE);
+        assert_eq!(Round::of(Round::MANY + 1), Round::COARSE);
+    }
+
     #[test]
     fn a_mitred_bend_keeps_the_width_of_the_pipe() {
         let mut soup = Soup::default();
@@ -374,7 +455,7 @@ mod tests {
         ];
         add(
             &mut soup,
-            Axis::default(),
+            (Axis::default(), Round::FINE),
             &bend,
             [1.0; 4],
             None,
@@ -392,7 +473,7 @@ mod tests {
         for pattern in [Pattern::Plain, Pattern::Dashed, Pattern::Banded([0.0; 4])] {
             add(
                 &mut soup,
-                Axis::default(),
+                (Axis::default(), Round::FINE),
                 &[tube([1.0; 3], [1.0; 3])],
                 [1.0; 4],
                 None,
@@ -401,7 +482,7 @@ mod tests {
         }
         add(
             &mut soup,
-            Axis::default(),
+            (Axis::default(), Round::FINE),
             &[],
             [1.0; 4],
             None,

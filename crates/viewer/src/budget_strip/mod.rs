@@ -8,6 +8,7 @@ use bevy_egui::egui::{
 use units::inches_text;
 
 use crate::house::BudgetRow;
+use crate::rows::rows_in_sight;
 use crate::theme;
 
 /// Denominator of the inches in the strip.
@@ -54,11 +55,11 @@ pub fn budget_ui(ui: &mut egui::Ui, rows: &[BudgetRow]) -> Option<String> {
     egui::ScrollArea::vertical()
         .max_height(most)
         .show(ui, |ui| {
-            for row in rows {
-                if let Some(name) = row_ui(ui, row) {
+            rows_in_sight(ui, "budget", rows.len(), BAR + 20.0, |ui, n| {
+                if let Some(name) = row_ui(ui, &rows[n]) {
                     clicked = Some(name);
                 }
-            }
+            });
         });
     clicked
 }

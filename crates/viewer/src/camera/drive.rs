@@ -54,6 +54,11 @@ impl Drive {
             }
     }
 
+    /// Whether it goes nearer or farther off.
+    pub fn zooms(&self) -> bool {
+        (self.zoom - 1.0).abs() > 1e-6
+    }
+
     /// `pose` moved, no farther off than `farthest` feet; `afoot` turns the head and keeps the height of the eye.
     pub fn apply(&self, mut pose: Pose, aspect: f32, afoot: bool, farthest: f32) -> Pose {
         let before = pose;
@@ -65,7 +70,7 @@ impl Drive {
             pose.fly(self.fly * (pose.distance * 0.55).max(1.5));
         }
         pose.slide(self.slide);
-        if (self.zoom - 1.0).abs() > 1e-6 && !afoot {
+        if self.zooms() && !afoot {
             pose.zoom(self.zoom, self.aim, aspect, farthest);
         }
         if pose.is_sound() { pose } else { before }

@@ -8,4 +8,4 @@ mod pose;
 
 pub use drive::{Drive, drive_of};
 pub use flight::Flight;
-pub use pose::{FIELD, NEAR, Pose, Sight};
+pub use pose::{FIELD, Lens, NEAR, Pose, Sight};

@@ -167,15 +167,23 @@ impl Sight {
         Mat4::perspective_infinite_reverse_rh(FIELD, self.aspect, NEAR) * view
     }
 
+    /// What projects many points.
+    pub fn lens(&self) -> Lens {
+        Lens {
+            matrix: self.matrix(),
+            eye: self.pose.eye(),
+            back: self.pose.back(),
+        }
+    }
+
     /// A point in clip space, -1 to 1, x right and y up; `None` behind the eye.
     pub fn clip(&self, point: Vec3) -> Option<Vec2> {
-        let at = self.matrix() * point.extend(1.0);
-        (at.w > NEAR).then(|| Vec2::new(at.x, at.y) / at.w)
+        self.lens().clip(point)
     }
 
     /// How far in front of the eye, feet.
     pub fn depth(&self, point: Vec3) -> f32 {
-        (self.pose.eye() - point).dot(self.pose.back())
+        self.lens().depth(point)
     }
 
     /// The ray through a point of clip space: where it starts and its unit direction.
@@ -189,6 +197,27 @@ impl Sight {
     /// Feet that one picture height spans at `depth`.
     pub fn span(&self, depth: f32) -> f32 {
         2.0 * depth.max(NEAR) * (FIELD / 2.0).tan()
+    }
+}
+
+/// A sight worked out once.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct Lens {
+    matrix: Mat4,
+    eye: Vec3,
+    back: Vec3,
+}
+
+impl Lens {
+    /// A point in clip space, -1 to 1, x right and y up; `None` behind the eye.
+    pub fn clip(&self, point: Vec3) -> Option<Vec2> {
+        let at = self.matrix * point.extend(1.0);
+        (at.w > NEAR).then(|| Vec2::new(at.x, at.y) / at.w)
+    }
+
+    /// How far in front of the eye, feet.
+    pub fn depth(&self, point: Vec3) -> f32 {
+        (self.eye - point).dot(self.back)
     }
 }
 

@@ -278,15 +278,19 @@ impl Desk {
 
     /// A house point on screen, points, with its depth in feet.
     pub fn project(&self, at: DVec3) -> Option<(Pos2, f32)> {
-        let canvas = self.canvas?;
-        let point = self.axis.point(at);
-        let sight = self.sight();
-        let clip = sight.clip(point)?;
-        let half = canvas.size() / 2.0;
-        Some((
-            canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y),
-            sight.depth(point),
-        ))
+        self.projector()(at)
+    }
+
+    /// The same for many points of one picture.
+    pub fn projector(&self) -> impl Fn(DVec3) -> Option<(Pos2, f32)> + use<> {
+        let (canvas, axis, lens) = (self.canvas, self.axis, self.sight().lens());
+        move |at| {
+            let (canvas, point) = (canvas?, axis.point(at));
+            let clip = lens.clip(point)?;
+            let half = canvas.size() / 2.0;
+            let place = canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y);
+            Some((place, lens.depth(point)))
+        }
     }
 
     /// What is meant at a place of the picture.
@@ -723,7 +727,11 @@ impl Desk {
             self.flight = None;
             self.home = false;
             self.at_sheet = false;
-            let farthest = views::farthest(&self.house.scene, self.axis);
+            let farthest = if drive.zooms() {
+                views::farthest(&self.house.scene, self.axis)
+            } else {
+                self.pose.distance
+            };
             self.pose = drive.apply(self.pose, self.aspect(), self.afoot, farthest);
             self.changed.sight = true;
         }

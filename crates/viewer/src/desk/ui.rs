@@ -3,6 +3,8 @@
 //! Plain egui over `&Desk`: nothing is changed here, actions are given back.
 
 use bevy::math::Vec2;
+use std::collections::BTreeSet;
+
 use bevy_egui::egui::{
     self, Align2, Color32, FontId, Frame, Id, Margin, Pos2, Rect, RichText, Sense, Stroke, pos2,
     vec2,
@@ -480,7 +482,8 @@ fn picture_paint(
         let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         painter.image(picture, rect, whole, Color32::WHITE);
     }
-    let project = |at: DVec3| desk.project(at).map(|(place, _)| place);
+    let projector = desk.projector();
+    let project = |at: DVec3| projector(at).map(|(place, _)| place);
     let mut covered = Vec::new();
     if let Some(paper) = desk.paper.as_ref().filter(|_| desk.walk.at.is_none()) {
         paper_paint(
@@ -500,18 +503,13 @@ fn picture_paint(
         covered.extend(measured_paint(painter, desk, &project));
     } else {
         findings_paint(painter, &desk.house.findings, &desk.findings, &project);
-        covered.extend(desk.house.findings.iter().filter_map(|row| {
-            let place = project(DVec3::from_array(row.at))?;
-            desk.findings
-                .lists(row.verdict)
-                .then(|| Rect::from_center_size(place, vec2(18.0, 18.0)))
-        }));
+        covered.extend(shapes(desk, rect, &project));
     }
     if let Some(along) = &desk.cut {
         cut_paint(painter, &cut(&desk.house, along), &project);
     }
     if desk.layers.shows(Layer::Labels) {
-        let place = |mark: &Mark| desk.project(mark.at);
+        let place = |mark: &Mark| projector(mark.at);
         let mut taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
         if desk.edit.on {
             let grips = desk.edit.grips.iter().filter_map(|grip| project(grip.at));
@@ -563,6 +561,19 @@ fn paper_texture(ctx: &egui::Context, paper: &PaperPlan) -> egui::TextureId {
 }
 
 /// What was clicked: its name and its height, with a line to it.
+/// Where shapes of findings are in sight; of those that lie on one another one is enough.
+fn shapes(desk: &Desk, sight: Rect, project: &dyn Fn(DVec3) -> Option<Pos2>) -> Vec<Rect> {
+    let listed = desk.house.findings.iter();
+    let listed = listed.filter(|row| desk.findings.lists(row.verdict));
+    let places = listed.filter_map(|row| project(DVec3::from_array(row.at)));
+    let mut seen = BTreeSet::new();
+    let near = |at: &Pos2| [at.x, at.y].map(|along| (along / 6.0).round().to_bits());
+    let apart = places.filter(|at| sight.contains(*at) && seen.insert(near(at)));
+    apart
+        .map(|at| Rect::from_center_size(at, vec2(18.0, 18.0)))
+        .collect()
+}
+
 fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> Option<Pos2>) {
     let Some(pick) = &desk.shown else { return };
     let Some(at) = project(pick.at) else { return };
@@ -822,8 +833,13 @@ fn present(desk: &Desk) -> Vec<Layer> {
         .iter()
         .map(|pipe| Layer::of_pipe(pipe.flow, pipe.part));
     let labels = scene.marks.first().map(|_| Layer::Labels);
-    let mut present: Vec<Layer> = solids.chain(pipes).chain(labels).collect();
+    // Few layers, and in a village very many bodies.
+    let mut present: Vec<Layer> = Vec::new();
+    for layer in solids.chain(pipes).chain(labels) {
+        if !present.contains(&layer) {
+            present.push(layer);
+        }
+    }
     present.sort_unstable();
-    present.dedup();
     present
 }

@@ -5,6 +5,7 @@ use glam::DVec3;
 
 use super::state::FindingsState;
 use crate::house::{FindingRow, MendRow, Verdict};
+use crate::rows::rows_in_sight;
 use crate::theme;
 
 /// What the list asks for.
@@ -48,11 +49,13 @@ pub fn findings_ui(
     egui::ScrollArea::vertical()
         .auto_shrink([false, false])
         .show(ui, |ui| {
-            for index in state.listed(rows) {
+            let listed = state.listed(rows);
+            rows_in_sight(ui, "findings", listed.len(), 60.0, |ui, n| {
+                let index = listed[n];
                 if row_ui(ui, &rows[index], state.picked == Some(index)) {
                     ask = Some(FindingsAsk::Pick(index));
                 }
-            }
+            });
             if rows.is_empty() {
                 ui.label("Nothing found in what was told.");
             }
@@ -67,9 +70,9 @@ pub fn findings_ui(
 
 fn to_tell_ui(ui: &mut egui::Ui, to_tell: &[String]) {
     ui.strong(format!("Still to tell ({})", to_tell.len()));
-    for line in to_tell {
-        ui.label(RichText::new(line).color(theme::QUIET.egui()));
-    }
+    rows_in_sight(ui, "to tell", to_tell.len(), 36.0, |ui, n| {
+        ui.label(RichText::new(&to_tell[n]).color(theme::QUIET.egui()));
+    });
 }
 
 /// What was tried and works, each with the button that does it.
@@ -219,12 +222,16 @@ pub fn findings_paint(
     state: &FindingsState,
     project: &dyn Fn(DVec3) -> Option<Pos2>,
 ) {
+    let sight = painter.clip_rect().expand(20.0);
     let mut used: Vec<Pos2> = Vec::new();
     for index in state.listed(rows).into_iter().rev() {
         let row = &rows[index];
         let Some(place) = project(DVec3::from_array(row.at)) else {
             continue;
         };
+        if !sight.contains(place) && state.picked != Some(index) {
+            continue;
+        }
         if state.picked == Some(index) {
             picked_paint(painter, row, place, project);
             continue;

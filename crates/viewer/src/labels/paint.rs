@@ -20,28 +20,32 @@ pub fn labels_paint(
     scale: f32,
 ) -> Vec<Rect> {
     let bounds = painter.clip_rect().shrink(4.0);
+    let mut named: Vec<Named> = marks
+        .iter()
+        .filter_map(|mark| Named::of(mark, project, picked))
+        .filter(|named| bounds.contains(named.anchor))
+        .collect();
+    first_of(&mut named);
     let mut galleys = Vec::new();
     let mut wishes = Vec::new();
-    for mark in marks {
-        let Some((anchor, depth)) = project(mark) else {
-            continue;
-        };
-        if !bounds.contains(anchor)
-            || !(worth(mark.kind, depth) || picked == Some(mark.id.as_str()))
-        {
-            continue;
-        }
-        let text = words(mark);
-        let font = FontId::proportional(if rank(mark.kind) == 0 { 13.5 } else { 12.5 } * scale);
-        let galley = painter.layout_no_wrap(text, font, theme::INK.egui());
+    for Named {
+        mark,
+        anchor,
+        rank,
+        depth,
+    } in named
+    {
+        let size = if self::rank(mark.kind) == 0 {
+            13.5
+        } else {
+            12.5
+        } * scale;
+        let font = FontId::proportional(size);
+        let galley = painter.layout_no_wrap(words(mark), font, theme::INK.egui());
         wishes.push(Wish {
             anchor,
             size: galley.size() + egui::vec2(10.0, 4.0),
-            rank: if picked == Some(mark.id.as_str()) {
-                0
-            } else {
-                rank(mark.kind)
-            },
+            rank,
             depth,
         });
         galleys.push((galley, mark.kind));
@@ -67,6 +71,44 @@ pub fn labels_paint(
         );
     }
     placed.into_iter().map(|one| one.rect).collect()
+}
+
+/// So many labels are laid out at the most, the most important and nearest ones: of a village's drains no more have room.
+const MOST: usize = 150;
+
+/// A mark that may have a label.
+struct Named<'a> {
+    mark: &'a Mark,
+    anchor: Pos2,
+    rank: u8,
+    depth: f32,
+}
+
+impl<'a> Named<'a> {
+    fn of(
+        mark: &'a Mark,
+        project: &dyn Fn(&Mark) -> Option<(Pos2, f32)>,
+        picked: Option<&str>,
+    ) -> Option<Self> {
+        let (anchor, depth) = project(mark)?;
+        let picked = picked == Some(mark.id.as_str());
+        let rank = if picked { 0 } else { rank(mark.kind) };
+        (picked || worth(mark.kind, depth)).then_some(Self {
+            mark,
+            anchor,
+            rank,
+            depth,
+        })
+    }
+}
+
+/// Keeps the first [`MOST`].
+fn first_of(named: &mut Vec<Named>) {
+    let before = |a: &Named, b: &Named| a.rank.cmp(&b.rank).then(a.depth.total_cmp(&b.depth));
+    if named.len() > MOST {
+        named.select_nth_unstable_by(MOST, before);
+        named.truncate(MOST);
+    }
 }
 
 fn leader(painter: &egui::Painter, anchor: Pos2, rect: Rect, tint: Tint) {

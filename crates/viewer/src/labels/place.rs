@@ -13,6 +13,8 @@ const OF_SPREAD: f32 = 0.12;
 const OF_SQUARE: f32 = 0.25;
 /// How many always find a place if there is room.
 const FEW: usize = 4;
+/// More of first importance than a house has.
+const MANY: usize = 12;
 /// Directions that are tried, best first: right and up, as on a drawing.
 const WAYS: [(f32, f32); 8] = [
     (1.0, -0.6),
@@ -56,7 +58,7 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
         let (a, b) = (&wishes[*a], &wishes[*b]);
         a.rank.cmp(&b.rank).then(a.depth.total_cmp(&b.depth))
     });
-    let spread = spread(wishes);
+    let (due, spread) = (is_due(wishes), spread(wishes));
     let (farthest, most) = (spread * OF_SPREAD, spread * spread * OF_SQUARE);
     let mut covered = 0.0;
     let mut placed: Vec<Placed> = Vec::new();
@@ -73,27 +75,35 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
                     .iter()
                     .all(|other| clear(&other.rect) && shows(other))
         };
-        if wish.rank > 0 && covered > most && placed.len() >= FEW {
+        let due = due(wish);
+        if !due && covered > most && placed.len() >= FEW {
             continue;
         }
-        if let Some(rect) = candidates(wish, farthest).find(free) {
-            covered += if wish.rank > 0 { rect.area() } else { 0.0 };
+        if let Some(rect) = candidates(wish, if due { f32::INFINITY } else { farthest }).find(free)
+        {
+            covered += if due { 0.0 } else { rect.area() };
             placed.push(Placed { index, rect });
         }
     }
     placed
 }
 
-/// How far the places lie apart, corner to corner, points; those of first importance lie where they must and do not count.
+/// Whether a wish is to be met wherever it lies: those of first importance, unless a village has hundreds of them.
+fn is_due(wishes: &[Wish]) -> impl Fn(&Wish) -> bool + use<> {
+    let few = wishes.iter().filter(|wish| wish.rank == 0).count() <= MANY;
+    move |wish| few && wish.rank == 0
+}
+
+/// How far the places lie apart, corner to corner, points; those that are due lie where they must and do not count.
 fn spread(wishes: &[Wish]) -> f32 {
-    let places = wishes.iter().filter(|wish| wish.rank > 0);
+    let due = is_due(wishes);
+    let places = wishes.iter().filter(|wish| !due(wish));
     let places: Vec<Pos2> = places.map(|wish| wish.anchor).collect();
     Rect::from_points(&places).size().length()
 }
 
 fn candidates(wish: &Wish, farthest: f32) -> impl Iterator<Item = Rect> + '_ {
-    let important = wish.rank == 0;
-    let within = move |reach: &f32| important || *reach <= farthest.max(REACHES[0]);
+    let within = move |reach: &f32| *reach <= farthest.max(REACHES[0]);
     REACHES.into_iter().filter(within).flat_map(move |reach| {
         WAYS.into_iter().map(move |(x, y)| {
             let half = wish.size / 2.0;

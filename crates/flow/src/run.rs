@@ -126,7 +126,11 @@ impl Design<'_> {
         let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, pins);
         let (posed, grades) = solved(&mut network, &mut joints, posed);
         let assembly = fittings::fit(&network, &grades, &layout, &catalog, &rules);
-        let scene = scene::build(&layout, &assembly);
+        let scene = if side_by_side::pays(layout.runs.len()) {
+            side_by_side::scene(&layout, &assembly)
+        } else {
+            scene::build(&layout, &assembly)
+        };
         let mut outcome = Outcome {
             problems,
             layout,
@@ -184,13 +188,19 @@ fn solved(
     joints: &mut Joints,
     posed: Vec<grades::Problem>,
 ) -> (Vec<grades::Problem>, Vec<Grades>) {
+    let runs = network.trees.iter().map(|tree| tree.runs.len()).sum();
+    let answers = if side_by_side::pays(runs) {
+        side_by_side::solve(&posed)
+    } else {
+        posed.iter().map(grades::solve).collect()
+    };
     let mut kept = (Vec::new(), Vec::new());
     let trees = std::mem::take(&mut network.trees)
         .into_iter()
         .zip(std::mem::take(&mut joints.trees));
     let mut now_at = Vec::new();
-    for ((tree, chosen), problem) in trees.zip(posed) {
-        match grades::solve(&problem) {
+    for (((tree, chosen), problem), answer) in trees.zip(posed).zip(answers) {
+        match answer {
             Ok(grades) => {
                 now_at.push(Some(network.trees.len()));
                 kept.0.push(problem);

@@ -7,6 +7,10 @@ use std::{
 };
 
 use checks::{Case, Finding, rules};
+use fittings::Assembly;
+use grades::{Grades, Malformed, Problem};
+use layout::Layout;
+use scene::Scene;
 
 /// From so many runs on a second thread saves far more than it takes to start: no house has as many.
 const MANY_RUNS: usize = 1_000;
@@ -26,6 +30,22 @@ pub(crate) fn both<A: Send, B>(one: impl FnOnce() -> A + Send, two: impl FnOnce(
             .unwrap_or_else(|cause| panic::resume_unwind(cause));
         (one, two)
     })
+}
+
+/// [`grades::solve`] of each problem, in their order.
+pub(crate) fn solve(problems: &[Problem]) -> Vec<Result<Grades, Malformed>> {
+    let all = |problems: &[Problem]| problems.iter().map(grades::solve).collect::<Vec<_>>();
+    let (first, second) = problems.split_at(problems.len() / 2);
+    let (mut solved, more) = both(|| all(first), || all(second));
+    solved.extend(more);
+    solved
+}
+
+/// [`scene::build`].
+pub(crate) fn scene(layout: &Layout, assembly: &Assembly) -> Scene {
+    let pipes = || assembly.bodies.clone();
+    let (pipes, scene) = both(pipes, || scene::around(layout, assembly));
+    Scene { pipes, ..scene }
 }
 
 /// [`checks::judge`], each thread taking the next rule as soon as it is free.

@@ -17,6 +17,14 @@ const GROUND_SHOWN: f64 = 60.0;
 
 /// All bodies of a layout: solids in the order slab, foundation, walls, cabinets, outside; pipes as assembled.
 pub fn build(layout: &Layout, assembly: &Assembly) -> Scene {
+    Scene {
+        pipes: assembly.bodies.clone(),
+        ..around(layout, assembly)
+    }
+}
+
+/// What [`build`] makes round the pipes, without them: whoever has a second thread copies them meanwhile.
+pub fn around(layout: &Layout, assembly: &Assembly) -> Scene {
     let mut solids = Vec::new();
     if let Some(slab) = &layout.slab {
         floors(layout, slab, &mut solids);
@@ -35,7 +43,7 @@ pub fn build(layout: &Layout, assembly: &Assembly) -> Scene {
     receivers(layout, &pipes, &mut solids);
     Scene {
         solids,
-        pipes: assembly.bodies.clone(),
+        pipes: Vec::new(),
         marks: marks::marks(layout, assembly, &pipes),
     }
 }

@@ -10,5 +10,5 @@ mod marks;
 mod outline;
 
 pub use body::{Flow, Mark, MarkKind, Part, PipeBody, Scene, Solid, SolidKind, Tube};
-pub use build::build;
+pub use build::{around, build};
 pub use outline::{inset, rectangle};

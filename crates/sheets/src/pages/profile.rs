@@ -321,17 +321,16 @@ fn footing_named(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Pl
 fn pipe(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer) {
     let far = shown_outside(trunk);
     if let Some(line) = &trunk.grades.outside {
-        let pipe = trunk.outcome.catalog.pipe(trunk.run.outlet_size());
-        body(
-            canvas,
-            view,
-            [
-                DVec2::new(-far, line.level_at(far)),
-                DVec2::new(0.0, line.start),
-            ],
-            pipe,
-            placer,
-        );
+        let drain = &trunk.outcome.layout.drains[trunk.tree.drain];
+        let size = drain.line_size(trunk.run.outlet_size());
+        let pipe = trunk.outcome.catalog.pipe(size);
+        let drop = line.drop.into_iter().flat_map(|drop| [drop.from, drop.to]);
+        let stations = std::iter::once(0.0).chain(drop).chain([far]);
+        let stations: Vec<f64> = stations.map(|at| at.min(far)).collect();
+        for part in stations.windows(2).filter(|part| part[0] < part[1]) {
+            let ends = [part[1], part[0]].map(|at| DVec2::new(-at, line.level_at(at)));
+            body(canvas, view, ends, pipe, placer);
+        }
     }
     for (n, bore) in trunk.run.bores.iter().enumerate() {
         let end = trunk.run.bores.get(n + 1).map_or(0.0, |next| next.from);

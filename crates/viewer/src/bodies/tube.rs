@@ -23,8 +23,8 @@ impl Round {
     };
     /// For a village of drains, of which a pipe is a few pixels wide.
     const COARSE: Self = Self {
-        sides: 8,
-        apart: 0.7,
+        sides: 6,
+        apart: 1.0,
     };
     /// More tubes than a few large houses have.
     const MANY: usize = 20_000;
@@ -290,7 +290,7 @@ fn skin(soup: &mut Soup, round: Round, from: u32, to: u32) {
     }
 }
 
-/// A pipe's end: a rim in the pipe's colour and, if it is open, the dark of its bore.
+/// A pipe's end: a rim in the pipe's colour and, if it is open and fine enough to be seen, the dark of its bore.
 fn disc(
     soup: &mut Soup,
     round: Round,
@@ -302,6 +302,7 @@ fn disc(
 ) {
     let out = along.normalize_or_zero() * way;
     let (side, other) = (any_side(out), out.cross(any_side(out)));
+    let bore = bore.filter(|_| round == Round::FINE);
     let wall = bore.map_or(0.0, |_| 0.84);
     fan(
         soup,

@@ -27,6 +27,7 @@ pub mod evening;
 pub mod field_book;
 mod file_watch;
 pub mod findings_list;
+pub mod focus;
 mod glass;
 mod house;
 mod ink;

@@ -2,9 +2,7 @@
 //!
 //! One file: the strip has no state of its own.
 
-use bevy_egui::egui::{
-    self, Align2, Color32, FontId, Pos2, Rect, Sense, Stroke, StrokeKind, pos2, vec2,
-};
+use bevy_egui::egui::{self, Align2, Color32, FontId, Rect, Sense, Stroke, StrokeKind, pos2, vec2};
 use units::inches_text;
 
 use crate::house::BudgetRow;
@@ -72,37 +70,30 @@ fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
             egui::Label::new(egui::RichText::new(&row.says).color(theme::QUIET.egui())).truncate(),
         );
     });
-    let (rect, response) =
-        ui.allocate_exact_size(vec2(ui.available_width().max(20.0), BAR), Sense::click());
+    let (rect, whole) =
+        ui.allocate_exact_size(vec2(ui.available_width().max(20.0), BAR), Sense::hover());
     let shares = shares(row);
     let part_rect = |(from, to): (f64, f64)| {
         let x = |part: f64| egui::lerp(rect.left()..=rect.right(), narrow(part));
         Rect::from_min_max(pos2(x(from), rect.top()), pos2(x(to), rect.bottom()))
     };
+    let mut clicked = None;
     for (index, (name, inches)) in row.spends.iter().enumerate() {
-        spend_paint(
-            ui.painter(),
-            part_rect(shares[index]),
-            index,
-            &format!("{name} {}", inches_text(*inches, SIXTEENTHS)),
-        );
+        let part = part_rect(shares[index]);
+        let inches = inches_text(*inches, SIXTEENTHS);
+        spend_paint(ui.painter(), part, index, &format!("{name} {inches}"));
+        let response = ui.interact(part, whole.id.with(index), Sense::click());
+        let words = format!("{name} spends {inches} of the fall");
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &words));
+        if response
+            .on_hover_text(format!("{words}; click to go there"))
+            .clicked()
+        {
+            clicked = Some(name.clone());
+        }
     }
     let left = shares.last().copied().unwrap_or((1.0, 1.0));
     left_paint(ui.painter(), rect, part_rect(left), row.spare);
-    let at = |at: Pos2| (0..row.spends.len()).find(|index| part_rect(shares[*index]).contains(at));
-    let under = response.hover_pos().and_then(at);
-    let clicked = response
-        .clicked()
-        .then_some(under)
-        .flatten()
-        .map(|index| row.spends[index].0.clone());
-    if let Some(index) = under {
-        let (name, inches) = &row.spends[index];
-        response.on_hover_text(format!(
-            "{name} spends {} of the fall; click to go there",
-            inches_text(*inches, SIXTEENTHS)
-        ));
-    }
     clicked
 }
 

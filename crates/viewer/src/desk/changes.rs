@@ -83,6 +83,7 @@ impl Desk {
             self.house.findings.iter().position(same)
         });
         self.shown = None;
+        self.stood = None;
         self.walk.at = None;
         self.glued = None;
         self.changed = Changed::ALL;
@@ -389,7 +390,7 @@ impl Desk {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use std::sync::Arc;
 
     use super::*;
@@ -471,7 +472,8 @@ mod tests {
         })
     }
 
-    fn desk() -> Desk {
+    /// A desk whose house can be changed, with what can be moved to be taken hold of.
+    pub(in crate::desk) fn desk() -> Desk {
         let mut desk = Desk::new(run(TEXT).unwrap(), "t.ron".into());
         desk.flight_seconds = 0.0;
         desk.make_changeable(Hooks {

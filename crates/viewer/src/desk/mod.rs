@@ -2,8 +2,11 @@
 //! takes actions; the panels read it, the drawing follows it.
 
 mod book;
+#[cfg(test)]
+mod by_keys;
 mod changes;
 mod evening;
+mod places;
 mod shelf;
 mod state;
 mod ui;

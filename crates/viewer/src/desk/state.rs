@@ -159,6 +159,10 @@ pub struct Desk {
     pub paper_wrong: Option<String>,
     /// What was clicked last, when not measuring.
     pub shown: Option<Pick>,
+    /// The place that keys went to last, until the pointer or the camera goes elsewhere.
+    pub stood: Option<Pick>,
+    /// Whether the keys moved last, and not the pointer: then the middle of the picture is marked where Enter clicks.
+    pub by_keys: bool,
     /// Kept viewpoints, oldest first.
     pub kept: Vec<Pose>,
     /// Whether panels are shown.
@@ -213,6 +217,8 @@ impl Desk {
             keepsake: false,
             paper_wrong: None,
             shown: None,
+            stood: None,
+            by_keys: false,
             kept: Vec::new(),
             panels: true,
             keys: false,
@@ -369,8 +375,15 @@ impl Desk {
             }
             Action::View(view) => self.look_from(view),
             Action::Drive(drive) => self.drive(&drive),
-            Action::Hover(clip) => self.measure.hover = clip.and_then(|clip| self.pick(clip)),
-            Action::Click(clip) => self.click(clip),
+            Action::Hover(clip) => {
+                self.stood = None;
+                self.measure.hover = clip.and_then(|clip| self.pick(clip));
+            }
+            Action::Click(clip) => {
+                self.by_keys = false;
+                self.stood = None;
+                self.click(clip);
+            }
             Action::Dismiss(index) => {
                 if index < self.measure.kept.len() {
                     self.measure.kept.remove(index);
@@ -414,6 +427,9 @@ impl Desk {
             Asked::Cover => self.read_cover(),
             Asked::Ties => self.read_ties(),
             Asked::PutAway => self.put_away(),
+            Asked::NextPlace => self.step_place(1),
+            Asked::LastPlace => self.step_place(-1),
+            Asked::Here => self.click_here(),
             Asked::Move => self.turn_moving(),
             Asked::Undo => self.step_back(true),
             Asked::Redo => self.step_back(false),
@@ -639,6 +655,9 @@ impl Desk {
             self.pick_item(None);
             return;
         }
+        if self.edit.on {
+            return self.turn_moving();
+        }
         if self.measure.put_away() || self.shown.take().is_some() {
             return;
         }
@@ -724,6 +743,8 @@ impl Desk {
 
     fn drive(&mut self, drive: &Drive) {
         if drive.moves() {
+            self.by_keys = drive.held;
+            self.stood = None;
             self.flight = None;
             self.home = false;
             self.at_sheet = false;
@@ -737,7 +758,7 @@ impl Desk {
         }
     }
 
-    fn click(&mut self, clip: Vec2) {
+    pub(super) fn click(&mut self, clip: Vec2) {
         if self.point_on_paper(clip) || self.place(clip) || self.click_evening(clip) {
             return;
         }

@@ -19,6 +19,7 @@ use crate::edit::{edit_ui, fields, grips_paint, question_ui};
 use crate::evening::{Shown, evening_paint, evening_ui, slab_paint};
 use crate::field_book::{book_paint, book_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
+use crate::focus::{self, Keyboard};
 use crate::house::Verdict;
 use crate::keys::{self, Asked};
 use crate::labels::labels_paint;
@@ -49,7 +50,7 @@ pub struct Pass {
     pub covered: Vec<Rect>,
     /// The buttons that answer the question that waits, points.
     pub answers: Vec<Rect>,
-    /// Whether a key that moves is held.
+    /// Whether a key that moves is held, or the focus is on its way.
     pub held: bool,
 }
 
@@ -57,28 +58,39 @@ pub struct Pass {
 pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>) -> Pass {
     let mut pass = Pass::default();
     let whole = ui.max_rect();
-    if !ui.ctx().egui_wants_keyboard_input() {
-        ui.input_mut(|input| {
-            pass.actions
-                .extend(keys::asked(input).into_iter().map(Action::Asked));
-        });
+    let (keyboard, escape_spent) = focus::begin(ui.ctx());
+    let asked = ui.input_mut(|input| keys::asked(input, keyboard, escape_spent));
+    // What is typed in a field goes into the text before the text is saved.
+    let (late, now): (Vec<Asked>, Vec<Asked>) =
+        asked.into_iter().partition(|one| *one == Asked::Save);
+    if let Some(field) = ui
+        .memory(egui::Memory::focused)
+        .filter(|_| !late.is_empty())
+    {
+        ui.memory_mut(|memory| memory.surrender_focus(field));
     }
+    pass.actions.extend(now.into_iter().map(Action::Asked));
     if desk.panels && whole.height() >= BAR_NEEDS {
         let frame = Frame::new()
             .fill(theme::PANEL.egui())
             .inner_margin(Margin::symmetric(10, 5));
-        egui::Panel::top("bar")
+        let shown = egui::Panel::top("bar")
             .frame(frame)
+            .resizable(false)
             .show(ui, |ui| bar_ui(ui, desk, &mut pass));
+        focus::stands(ui.ctx(), "bar", shown.response.rect);
     }
     if desk.panels && whole.height() >= STRIP_NEEDS && !desk.house.budget.is_empty() {
         let frame = Frame::new()
             .fill(theme::PANEL.egui())
             .inner_margin(Margin::symmetric(10, 6));
-        egui::Panel::bottom("budget").frame(frame).show(ui, |ui| {
+        let panel = egui::Panel::bottom("budget").frame(frame).resizable(false);
+        let shown = panel.show(ui, |ui| {
+            focus::door(ui, "budget");
             pass.actions
                 .extend(budget_ui(ui, &desk.house.budget).map(Action::Item));
         });
+        focus::stands(ui.ctx(), "budget", shown.response.rect);
     }
     if desk.book.open && whole.width() >= BOOK_NEEDS {
         book_panel(ui, desk, whole, &mut pass);
@@ -87,11 +99,12 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
             .fill(theme::PANEL.egui())
             .inner_margin(Margin::symmetric(10, 8));
         let size = (whole.width() * 0.25).clamp(220.0, 360.0);
-        egui::Panel::right("findings")
+        let shown = egui::Panel::right("findings")
             .frame(frame)
             .default_size(size)
             .max_size(whole.width() * 0.5)
             .show(ui, |ui| {
+                focus::door(ui, "findings");
                 let ask = findings_ui(
                     ui,
                     &desk.house.findings,
@@ -106,6 +119,7 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
                     FindingsAsk::Turn(verdict) => Action::Verdict(verdict),
                 }));
             });
+        focus::stands(ui.ctx(), "findings", shown.response.rect);
     }
     if desk.panels && desk.evening.at.is_some() {
         evening_panel(ui, desk, whole, &mut pass);
@@ -124,21 +138,25 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
         let frame = Frame::new()
             .fill(theme::PANEL.egui())
             .inner_margin(Margin::symmetric(10, 6));
-        egui::Panel::bottom("cut")
+        let shown = egui::Panel::bottom("cut")
             .frame(frame)
             .resizable(true)
             .default_size(whole.height() * 0.32)
             .size_range(140.0..=whole.height() * 0.6)
             .show(ui, |ui| {
+                focus::door(ui, "cut");
                 let asked = cut_ui(ui, along, &drawn, &runs, reach, desk.text);
                 pass.actions.extend(asked.map(Action::Cut));
             });
+        focus::stands(ui.ctx(), "cut", shown.response.rect);
     }
     egui::CentralPanel::default()
         .frame(Frame::NONE.fill(theme::PAPER.egui()))
         .show(ui, |ui| {
-            canvas_ui(ui, desk, picture, &mut pass);
+            canvas_ui(ui, desk, picture, keyboard, &mut pass);
         });
+    pass.actions.extend(late.into_iter().map(Action::Asked));
+    pass.held |= focus::end(ui.ctx());
     pass
 }
 
@@ -147,7 +165,7 @@ fn book_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
     let frame = Frame::new()
         .fill(theme::PANEL.egui())
         .inner_margin(Margin::symmetric(10, 8));
-    egui::Panel::right("field book")
+    let shown = egui::Panel::right("field book")
         .frame(frame)
         .default_size((whole.width() * 0.33).clamp(280.0, 460.0))
         .max_size(whole.width() * 0.6)
@@ -155,6 +173,7 @@ fn book_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
             let asked = book_ui(ui, &desk.book);
             pass.actions.extend(asked.map(Action::Book));
         });
+    focus::stands(ui.ctx(), "field book", shown.response.rect);
 }
 
 fn evening_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
@@ -162,7 +181,7 @@ fn evening_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
         .fill(theme::PANEL.egui())
         .inner_margin(Margin::symmetric(10, 8));
     let size = (whole.width() * 0.24).clamp(200.0, 330.0 * desk.text.max(1.0));
-    egui::Panel::left("evening")
+    let shown = egui::Panel::left("evening")
         .frame(frame)
         .default_size(size)
         .max_size(whole.width() * 0.6)
@@ -176,6 +195,7 @@ fn evening_panel(ui: &mut egui::Ui, desk: &Desk, whole: Rect, pass: &mut Pass) {
             pass.actions
                 .extend(evening_ui(ui, shown).map(Action::Evening));
         });
+    focus::stands(ui.ctx(), "evening", shown.response.rect);
 }
 
 /// The house's title, with its hash or that it is not saved.
@@ -208,52 +228,84 @@ fn title_job(ui: &egui::Ui, desk: &Desk) -> egui::text::LayoutJob {
     job
 }
 
+/// What the bar's buttons say, whether each is on, and what it asks for; from left to right.
+fn bar_buttons(desk: &Desk) -> Vec<(String, bool, Asked)> {
+    let button = |words: &str, on: bool, asked: Asked| (words.to_owned(), on, asked);
+    let heights = format!("Heights x{} (X)", desk.axis.exaggeration);
+    let mut buttons = vec![
+        button("House (Space)", false, Asked::WholeHouse),
+        button("Below (U)", false, Asked::Below),
+        button("Plan (T)", false, Asked::Plan),
+        button("Afoot (G)", desk.afoot, Asked::Afoot),
+        (heights, desk.axis.exaggeration > 1.0, Asked::Heights),
+    ];
+    if desk.edit.hooks.is_some() {
+        let telling = desk.evening.at.is_some();
+        buttons.extend([
+            button("Evening (Q)", telling, Asked::Evening),
+            button("Move (E)", desk.edit.on, Asked::Move),
+            button("Glue-up (W)", desk.walk.at.is_some(), Asked::Walk),
+            button("Field book (R)", desk.book.open, Asked::FieldBook),
+        ]);
+    }
+    buttons.extend([
+        button("Cut (S)", desk.cut.is_some(), Asked::Cut),
+        button("Measure (M)", desk.measure.active, Asked::Measure),
+    ]);
+    if desk.shelf.there {
+        buttons.push(button("Layouts (H)", desk.shelf.open, Asked::Shelf));
+    }
+    buttons.push(button("Keys (K)", desk.keys, Asked::Keys));
+    buttons
+}
+
+/// Title and buttons. They are laid out from left to right, as Tab goes through them; the title has what the buttons leave.
 fn bar_ui(ui: &mut egui::Ui, desk: &Desk, pass: &mut Pass) {
+    focus::door(ui, "bar");
+    let buttons = bar_buttons(desk);
     ui.horizontal(|ui| {
-        ui.spacing_mut().button_padding = vec2(8.0, 3.0);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let mut button = |words: String, on: bool, asked: Asked| {
-                if ui.selectable_label(on, words).clicked() {
-                    pass.actions.push(Action::Asked(asked));
-                }
-            };
-            button("Keys (K)".into(), desk.keys, Asked::Keys);
-            if desk.shelf.there {
-                button("Layouts (H)".into(), desk.shelf.open, Asked::Shelf);
+        let padding = vec2(8.0, 3.0);
+        ui.spacing_mut().button_padding = padding;
+        let font = egui::TextStyle::Button.resolve(ui.style());
+        let gap = ui.spacing().item_spacing.x;
+        let wide = |(words, ..): &(String, bool, Asked)| {
+            let galley = ui
+                .painter()
+                .layout_no_wrap(words.clone(), font.clone(), Color32::WHITE);
+            galley.size().x + padding.x * 2.0 + gap
+        };
+        let taken: f32 = buttons.iter().map(wide).sum();
+        let room = vec2(
+            (ui.available_width() - taken - 1.0).max(0.0),
+            ui.available_height(),
+        );
+        ui.allocate_ui_with_layout(
+            room,
+            egui::Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_min_width(room.x);
+                let title = egui::Label::new(title_job(ui, desk)).truncate();
+                ui.add(title.selectable(false));
+            },
+        );
+        for (words, on, asked) in buttons {
+            if ui.selectable_label(on, words).clicked() {
+                pass.actions.push(Action::Asked(asked));
             }
-            button("Measure (M)".into(), desk.measure.active, Asked::Measure);
-            button("Cut (S)".into(), desk.cut.is_some(), Asked::Cut);
-            if desk.edit.hooks.is_some() {
-                button("Field book (R)".into(), desk.book.open, Asked::FieldBook);
-                button("Glue-up (W)".into(), desk.walk.at.is_some(), Asked::Walk);
-                button("Move (E)".into(), desk.edit.on, Asked::Move);
-                let telling = desk.evening.at.is_some();
-                button("Evening (Q)".into(), telling, Asked::Evening);
-            }
-            button(
-                format!("Heights x{} (X)", desk.axis.exaggeration),
-                desk.axis.exaggeration > 1.0,
-                Asked::Heights,
-            );
-            button("Afoot (G)".into(), desk.afoot, Asked::Afoot);
-            button("Plan (T)".into(), false, Asked::Plan);
-            button("Below (U)".into(), false, Asked::Below);
-            button("House (Space)".into(), false, Asked::WholeHouse);
-            // The title has what the buttons leave, and gives way to them.
-            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                ui.add(
-                    egui::Label::new(title_job(ui, desk))
-                        .truncate()
-                        .selectable(false),
-                );
-            });
-        });
+        }
     });
 }
 
-fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, pass: &mut Pass) {
+fn canvas_ui(
+    ui: &mut egui::Ui,
+    desk: &Desk,
+    picture: Option<egui::TextureId>,
+    keyboard: Keyboard,
+    pass: &mut Pass,
+) {
     let rect = ui.available_rect_before_wrap();
-    let response = ui.interact(rect, Id::new("canvas"), Sense::click_and_drag());
+    // Not a stop of the Tab key: the picture has the keys while no control has them.
+    let response = ui.interact(rect, Id::new("canvas"), Sense::CLICK | Sense::DRAG);
     pass.canvas = Some(rect);
     let mut taken = vec![];
     let mut cards = vec![];
@@ -291,15 +343,26 @@ fn canvas_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>, p
     if let Some(error) = &desk.error {
         let banner = error_paint(&painter, error);
         free.min.y = banner.bottom().min(rect.bottom());
+        let response = ui.interact(banner, Id::new("banner"), Sense::hover());
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::WidgetType::Label, true, error_words(error))
+        });
         pass.covered.push(banner);
     }
     for card in cards {
         card.show(ui, desk, free, pass);
     }
-    hand(ui, desk, &response, pass);
+    cross_paint(&painter, desk);
+    hand(ui, desk, &response, keyboard, pass);
 }
 
-fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) {
+fn hand(
+    ui: &egui::Ui,
+    desk: &Desk,
+    response: &egui::Response,
+    keyboard: Keyboard,
+    pass: &mut Pass,
+) {
     let clip = |at: Pos2| {
         let off = (at - response.rect.center()) / (response.rect.size() / 2.0);
         Vec2::new(off.x, -off.y)
@@ -307,12 +370,17 @@ fn hand(ui: &egui::Ui, desk: &Desk, response: &egui::Response, pass: &mut Pass) 
     if grips_hand(ui, desk, response, &clip, pass) {
         return;
     }
-    let drive = drive_of(ui, response, !ui.ctx().egui_wants_keyboard_input());
+    let drive = drive_of(ui, response, keyboard == Keyboard::Free);
     pass.held = drive.held;
     if drive.moves() {
         pass.actions.push(Action::Drive(drive));
     }
-    if desk.measure.active && (response.hovered() || desk.measure.hover.is_some()) {
+    // A pointer that lies still does not take the place that the keys went to.
+    let moved = ui.input(|input| input.pointer.delta() != egui::Vec2::ZERO);
+    if desk.measure.active
+        && (response.hovered() || desk.measure.hover.is_some())
+        && (desk.stood.is_none() || moved)
+    {
         pass.actions
             .push(Action::Hover(response.hover_pos().map(clip)));
     }
@@ -621,6 +689,25 @@ fn run_words(desk: &Desk, id: &str) -> String {
     format!("\n{} in{grade}", pipe.size.label())
 }
 
+/// Where Enter clicks: the middle of the picture, while the keys are at work and a click means something.
+fn cross_paint(painter: &egui::Painter, desk: &Desk) {
+    if !desk.by_keys || !desk.wants_place() {
+        return;
+    }
+    let at = painter.clip_rect().center();
+    for (width, colour) in [(5.0, theme::CARD.egui()), (2.0, theme::INK.egui())] {
+        let stroke = Stroke::new(width, colour);
+        for way in [
+            vec2(1.0, 0.0),
+            vec2(-1.0, 0.0),
+            vec2(0.0, 1.0),
+            vec2(0.0, -1.0),
+        ] {
+            painter.line_segment([at + way * 5.0, at + way * 15.0], stroke);
+        }
+    }
+}
+
 /// An arrow to the north, and the exaggeration when heights are not true.
 fn north_paint(painter: &egui::Painter, desk: &Desk, rect: Rect) {
     if rect.width() < 240.0 || rect.height() < 180.0 {
@@ -671,12 +758,14 @@ fn north_paint(painter: &egui::Painter, desk: &Desk, rect: Rect) {
     }
 }
 
+fn error_words(error: &str) -> String {
+    format!("The file cannot be used as it is now; this is the last good house.\n{error}")
+}
+
 fn error_paint(painter: &egui::Painter, error: &str) -> Rect {
     let room = painter.clip_rect().shrink(10.0);
-    let text =
-        format!("The file cannot be used as it is now; this is the last good house.\n{error}");
     let galley = painter.layout(
-        text,
+        error_words(error),
         FontId::proportional(13.5),
         theme::INK.egui(),
         (room.width() - 36.0).max(60.0),
@@ -756,7 +845,10 @@ impl Card {
             .stroke(Stroke::new(1.0, theme::QUIET.egui().gamma_multiply(0.35)))
             .corner_radius(5.0)
             .inner_margin(8.0);
-        area.show(ui.ctx(), |ui| {
+        let shown = area.show(ui.ctx(), |ui| {
+            if let Some(name) = self.door().filter(|_| !self.has_own_door()) {
+                focus::door(ui, name);
+            }
             frame.show(ui, |ui| match self {
                 Self::Layers => {
                     let turned = layers_ui(ui, &desk.layers, &present(desk));
@@ -821,6 +913,28 @@ impl Card {
                 }
             });
         });
+        if let Some(name) = self.door() {
+            focus::stands(ui.ctx(), name, shown.response.rect);
+        }
+    }
+
+    /// Whether its door stands farther in, before what is worked most.
+    fn has_own_door(self) -> bool {
+        matches!(self, Self::Edit | Self::Shelf)
+    }
+
+    /// What its door is called; none where there is nothing to work.
+    fn door(self) -> Option<&'static str> {
+        match self {
+            Self::Layers => Some("layers"),
+            Self::Measure => Some("measure"),
+            Self::Edit => Some("edit"),
+            Self::Question => Some("question"),
+            Self::Walk => Some("walk"),
+            Self::Paper => Some("paper"),
+            Self::Shelf => Some("shelf"),
+            Self::Keys => None,
+        }
     }
 }
 

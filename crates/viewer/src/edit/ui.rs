@@ -10,6 +10,7 @@ use super::fields::{Field, Typed};
 use super::grips::Hold;
 use super::place::PLACED;
 use super::state::EditState;
+use crate::focus::{self, door};
 use crate::house::Verdict;
 use crate::theme;
 
@@ -77,11 +78,15 @@ pub fn edit_ui(ui: &mut egui::Ui, state: &EditState, fields: &[Field]) -> Option
     };
     ui.label(RichText::new(told).small().color(theme::QUIET.egui()));
     ui.separator();
+    door(ui, "edit");
     if let Some(item) = &state.item {
         ui.strong(item);
         ask = item_ui(ui, state, fields).or(ask);
     } else {
-        ui.label("Drag a ring to move what it belongs to, or click one for its figures.");
+        ui.label(
+            "Drag a ring to move what it belongs to, or click one for its figures; \
+             by keys, A goes to the next and Enter takes it.",
+        );
         ask = placing_ui(ui, state).or(ask);
     }
     if let Some(why) = &state.refused {
@@ -95,17 +100,19 @@ fn placing_ui(ui: &mut egui::Ui, state: &EditState) -> Option<EditAsk> {
     let mut ask = None;
     let words = |kind: &str| kind.replace('_', " ");
     ui.horizontal(|ui| {
-        ui.label("Add a");
-        egui::ComboBox::from_id_salt("placing")
+        let label = ui.label("Add a");
+        let combo = egui::ComboBox::from_id_salt("placing")
             .selected_text(state.placing.map_or("...".into(), words))
             .show_ui(ui, |ui| {
                 for (kind, _) in PLACED {
                     let on = state.placing == Some(kind);
-                    if ui.selectable_label(on, words(kind)).clicked() {
+                    let line = ui.selectable_label(on, words(kind));
+                    if focus::chosen(ui, &line) {
                         ask = Some(EditAsk::Placing((!on).then_some(kind)));
                     }
                 }
             });
+        combo.response.labelled_by(label.id);
     });
     if let Some(kind) = state.placing {
         ui.label(format!(
@@ -180,6 +187,11 @@ fn field_ui(
                 .desired_width(118.0)
                 .hint_text(hint);
             let response = ui.add(edit).labelled_by(label.id);
+            // Escape leaves the figure as it was.
+            if response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape)) {
+                typing.remove(&field.label);
+                return None;
+            }
             if response.lost_focus() {
                 typing.remove(&field.label);
                 return field.write(&text);
@@ -211,15 +223,13 @@ fn choice_ui(
         .selected_text(words(&field.value))
         .show_ui(ui, |ui| {
             for one in of {
-                if ui
-                    .selectable_label(field.value == *one, words(one))
-                    .clicked()
-                {
+                let line = ui.selectable_label(field.value == *one, words(one));
+                if focus::chosen(ui, &line) {
                     picked = Some(*one);
                 }
             }
         });
-    combo.response.labelled_by(label.id);
+    focus::back_to(&combo.response.labelled_by(label.id), picked.is_some());
     picked.and_then(|typed| field.write(typed))
 }
 

@@ -9,6 +9,7 @@ use layout::{Answer, Edit, FixtureKind, Layout, Room};
 use super::blanks::{Blank, Typed};
 use super::question::{Clicks, Question, Sentence};
 use super::state::EveningState;
+use crate::focus::{self, door};
 use crate::house::{House, Verdict};
 use crate::paper_plan::{PaperAsk, PaperPlan, paper_ui, select_all};
 use crate::theme;
@@ -97,6 +98,7 @@ pub fn evening_ui(ui: &mut egui::Ui, shown: Shown) -> Option<EveningAsk> {
     ui.strong(format!("{}. {}", sentence.mark(), sentence.title()));
     ask = tabs_ui(ui, shown, question).or(ask);
     ui.add_space(2.0);
+    door(ui, "evening");
     egui::ScrollArea::vertical().show(ui, |ui| {
         ui.label(question.asks());
         ui.add_space(4.0);
@@ -273,18 +275,21 @@ fn blank_ui(ui: &mut egui::Ui, blank: &Blank, typed: &mut BTreeMap<String, Strin
         Typed::Choice(options) => {
             let says = options.iter().find(|(ron, _)| *ron == now);
             let says = says.map_or(now.clone(), |(_, says)| says.clone());
+            let mut picked = false;
             let combo = egui::ComboBox::from_id_salt(&blank.key)
                 .width(104.0)
                 .truncate()
                 .selected_text(says)
                 .show_ui(ui, |ui| {
                     for (ron, says) in options {
-                        if ui.selectable_label(*ron == now, says).clicked() {
+                        let line = ui.selectable_label(*ron == now, says);
+                        if focus::chosen(ui, &line) {
+                            picked = true;
                             typed.insert(blank.key.clone(), ron.clone());
                         }
                     }
                 });
-            combo.response.labelled_by(label.id);
+            focus::back_to(&combo.response.labelled_by(label.id), picked);
             false
         }
     }
@@ -309,7 +314,13 @@ fn room_ui(ui: &mut egui::Ui, room: &Room) -> Option<EveningAsk> {
                     (Answer::No, "no"),
                     (Answer::Later, "later"),
                 ] {
-                    if ui.selectable_label(told == Some(answer), word).clicked() {
+                    let button = ui.selectable_label(told == Some(answer), word);
+                    let name = format!("{}, {}: {word}", room.id, kind.word().replace('_', " "));
+                    button.widget_info(|| {
+                        let kind = egui::WidgetType::SelectableLabel;
+                        egui::WidgetInfo::selected(kind, true, told == Some(answer), &name)
+                    });
+                    if button.clicked() {
                         let path = ["rooms", room.id.as_str(), "drains", kind.word()];
                         ask = Some(EveningAsk::Change(Edit::set(path, word)));
                     }

@@ -5,6 +5,7 @@ use field::{Beside, Row, STAGES, Said, Sheet, Stage, Weight};
 use glam::DVec3;
 
 use super::state::{BookAsk, BookState};
+use crate::focus::{self, door, row as row_of};
 use crate::house::Verdict;
 use crate::theme;
 
@@ -31,6 +32,7 @@ pub fn book_ui(ui: &mut egui::Ui, state: &BookState) -> Option<BookAsk> {
     };
     let mut ask = head_ui(ui, state, page);
     ui.separator();
+    door(ui, "field book");
     if let Some(row) = state.picked.and_then(|row| page.rows.get(row)) {
         ask = entry_ui(ui, state, row).or(ask);
         ui.separator();
@@ -86,20 +88,24 @@ fn stamp_ui(ui: &mut egui::Ui, state: &BookState) -> Option<BookAsk> {
 fn head_ui(ui: &mut egui::Ui, state: &BookState, page: &Sheet) -> Option<BookAsk> {
     let mut ask = None;
     ui.horizontal_wrapped(|ui| {
-        egui::ComboBox::from_id_salt("stage")
+        let stages = egui::ComboBox::from_id_salt("stage")
             .selected_text(page.stage.says())
             .show_ui(ui, |ui| {
                 for (_, stage) in STAGES {
-                    if ui
-                        .selectable_label(page.stage == stage, stage.says())
-                        .clicked()
-                    {
+                    let line = ui.selectable_label(page.stage == stage, stage.says());
+                    if focus::chosen(ui, &line) {
                         ask = Some(BookAsk::Stage(stage));
                     }
                 }
             })
-            .response
-            .on_hover_text("Page Up and Page Down turn it while you type");
+            .response;
+        stages.widget_info(|| {
+            let mut info = egui::WidgetInfo::labeled(egui::WidgetType::ComboBox, true, "Stage");
+            info.current_text_value = Some(page.stage.says().to_owned());
+            info
+        });
+        focus::back_to(&stages, ask.is_some());
+        stages.on_hover_text("Page Up and Page Down turn it while you type");
         let n = page
             .rows
             .iter()
@@ -122,7 +128,7 @@ fn head_ui(ui: &mut egui::Ui, state: &BookState, page: &Sheet) -> Option<BookAsk
 fn entry_ui(ui: &mut egui::Ui, state: &BookState, row: &Row) -> Option<BookAsk> {
     let mut ask = None;
     ui.strong(&row.name);
-    ui.add(egui::Label::new(&row.due.asks).wrap());
+    let asked = ui.add(egui::Label::new(&row.due.asks).wrap());
     for (word, figures) in [
         ("planned", Some(&row.due.plan)),
         ("measured", row.measured.as_ref()),
@@ -137,7 +143,7 @@ fn entry_ui(ui: &mut egui::Ui, state: &BookState, row: &Row) -> Option<BookAsk> 
             .id_salt("typed")
             .desired_width(ui.available_width() - 60.0)
             .hint_text(format!("like {}", row.due.like));
-        let response = ui.add(edit);
+        let response = ui.add(edit).labelled_by(asked.id);
         let entered = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if response.changed() {
             ask = Some(BookAsk::Typing(typed));
@@ -252,7 +258,7 @@ fn row_ui(ui: &mut egui::Ui, row: &Row, picked: bool) -> bool {
             });
         });
     });
-    let response = inner.response.interact(Sense::click());
+    let response = row_of(ui, &inner.response);
     let name = &row.name;
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, name));
     response

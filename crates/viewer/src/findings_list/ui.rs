@@ -4,6 +4,7 @@ use bevy_egui::egui::{self, Color32, Pos2, RichText, Sense, Stroke, vec2};
 use glam::DVec3;
 
 use super::state::FindingsState;
+use crate::focus::{named, row as row_of};
 use crate::house::{FindingRow, MendRow, Verdict};
 use crate::rows::rows_in_sight;
 use crate::theme;
@@ -87,10 +88,12 @@ fn mends_ui(ui: &mut egui::Ui, mends: &[MendRow]) -> Option<FindingsAsk> {
         ui.horizontal_top(|ui| {
             let button = egui::Button::new("Do it").small();
             let possible = mend.edit.is_some();
-            if ui
-                .add_enabled(possible, button)
-                .on_hover_text("Changes the layout; undo leads back")
-                .clicked()
+            if named(
+                ui.add_enabled(possible, button),
+                &format!("Do it: {}", mend.says),
+            )
+            .on_hover_text("Changes the layout; undo leads back")
+            .clicked()
             {
                 ask = Some(FindingsAsk::Mend(index));
             }
@@ -136,8 +139,9 @@ fn filters(ui: &mut egui::Ui, rows: &[FindingRow], state: &FindingsState) -> Opt
                 ink.egui(),
             );
             let word = theme::verdict_word(verdict);
+            let name = format!("{word}: {count}");
             response.widget_info(|| {
-                egui::WidgetInfo::selected(egui::WidgetType::Checkbox, true, listed, word)
+                egui::WidgetInfo::selected(egui::WidgetType::Checkbox, true, listed, &name)
             });
             if response
                 .on_hover_text(format!(
@@ -177,7 +181,7 @@ fn row_ui(ui: &mut egui::Ui, row: &FindingRow, picked: bool) -> bool {
             });
         });
     });
-    let response = inner.response.interact(Sense::click());
+    let response = row_of(ui, &inner.response);
     let name = format!("{}: {}", theme::verdict_word(row.verdict), row.says);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &name));
     response

@@ -2,6 +2,7 @@
 
 use bevy_egui::egui::{self, Key, Modifiers};
 
+use crate::focus::Keyboard;
 use crate::layers::Layer;
 
 /// What a key asks for.
@@ -33,6 +34,12 @@ pub enum Asked {
     Ties,
     /// Put away what is open.
     PutAway,
+    /// The next place with a name.
+    NextPlace,
+    /// The place before.
+    LastPlace,
+    /// What a click would do at the place gone to, or in the middle of the picture.
+    Here,
     /// Let things be moved, or not.
     Move,
     /// Undo the last change.
@@ -77,7 +84,7 @@ pub enum Asked {
 }
 
 /// Key, what it says on the card, what it asks.
-const TABLE: [(Key, &str, &str, Asked); 28] = [
+const TABLE: [(Key, &str, &str, Asked); 31] = [
     (Key::Space, "Space", "whole house", Asked::WholeHouse),
     (Key::G, "G", "stand on the slab", Asked::Afoot),
     (Key::U, "U", "from under the slab", Asked::Below),
@@ -85,6 +92,14 @@ const TABLE: [(Key, &str, &str, Asked); 28] = [
     (Key::X, "X", "exaggerate heights", Asked::Heights),
     (Key::N, "N", "next finding", Asked::NextFinding),
     (Key::B, "B", "finding before", Asked::LastFinding),
+    (Key::A, "A", "next place with a name", Asked::NextPlace),
+    (Key::Z, "Z", "place before", Asked::LastPlace),
+    (
+        Key::Enter,
+        "Enter",
+        "click there, or at the cross",
+        Asked::Here,
+    ),
     (Key::M, "M", "measure", Asked::Measure),
     (Key::I, "I", "measure in feet or millimetres", Asked::Tape),
     (Key::F, "F", "measure to finished floor", Asked::ToFloor),
@@ -122,12 +137,14 @@ const COMMANDS: [(Modifiers, Key, Asked); 5] = [
 ];
 
 /// What the hand does, for the card.
-const HAND: [(&str, &str); 7] = [
+const HAND: [(&str, &str); 9] = [
     ("drag", "go round"),
     ("right drag, Shift drag", "slide"),
     ("wheel, pinch", "nearer, farther"),
     ("arrows, Page up/down", "fly"),
     ("Shift arrows", "turn"),
+    ("Tab, Shift Tab", "next control, the one before"),
+    ("F6, Shift F6", "next panel, the one before"),
     ("1 to 9, 0, L", "layers, in order"),
     ("Ctrl Z, Y, S", "undo, redo, save"),
 ];
@@ -146,10 +163,12 @@ const LAYER_KEYS: [Key; 11] = [
     Key::L,
 ];
 
-/// What was asked by keys in this frame, in the order of the table.
-pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
+/// What was asked by keys in this frame, in the order of the table: those that `keyboard` leaves, Escape unless it was
+/// spent.
+pub fn asked(input: &mut egui::InputState, keyboard: Keyboard, escape_spent: bool) -> Vec<Asked> {
     let mut found: Vec<Asked> = COMMANDS
         .into_iter()
+        .filter(|(_, _, asked)| leaves_command(keyboard, *asked))
         .filter(|(modifiers, key, _)| input.consume_key(*modifiers, *key))
         .map(|(_, _, asked)| asked)
         .collect();
@@ -167,10 +186,25 @@ pub fn asked(input: &mut egui::InputState) -> Vec<Asked> {
         table
             .chain(layers)
             .chain(also)
+            .filter(|(key, _)| leaves(keyboard, *key) && !(escape_spent && *key == Key::Escape))
             .filter(|(key, _)| pressed(input, *key))
             .map(|(_, asked)| asked),
     );
     found
+}
+
+/// Whether a key is still the picture's: what is typed is the text's, and a control is worked by its own keys.
+fn leaves(keyboard: Keyboard, key: Key) -> bool {
+    match keyboard {
+        Keyboard::Free => true,
+        Keyboard::Control => !matches!(key, Key::Space | Key::Enter | Key::Home),
+        Keyboard::Typing => false,
+    }
+}
+
+/// A text has its own undo and redo while it is typed; the layout is saved from anywhere.
+fn leaves_command(keyboard: Keyboard, asked: Asked) -> bool {
+    keyboard != Keyboard::Typing || asked == Asked::Save
 }
 
 /// The card: two columns beside one another, so that it fits a small window.

@@ -3,6 +3,7 @@
 use bevy_egui::egui;
 use scene::{Flow, Part, SolidKind};
 
+use crate::focus;
 use crate::theme::{self, Tint};
 
 /// A group of bodies that is shown or hidden together.
@@ -161,8 +162,7 @@ pub fn layers_ui(ui: &mut egui::Ui, layers: &LayersState, present: &[Layer]) -> 
     {
         let shown = layers.shows(layer);
         let row = ui.horizontal(|ui| {
-            let (rect, swatch) =
-                ui.allocate_exact_size(egui::vec2(18.0, 14.0), egui::Sense::click());
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(18.0, 14.0), egui::Sense::hover());
             swatch_paint(
                 ui.painter(),
                 rect.shrink2(egui::vec2(1.0, 2.5)),
@@ -175,14 +175,13 @@ pub fn layers_ui(ui: &mut egui::Ui, layers: &LayersState, present: &[Layer]) -> 
             } else {
                 text.color(theme::QUIET.egui()).strikethrough()
             };
-            let word = ui.add(
-                egui::Label::new(text)
-                    .selectable(false)
-                    .sense(egui::Sense::click()),
-            );
-            swatch.clicked() || word.clicked()
+            ui.add(egui::Label::new(text).selectable(false));
         });
-        if row.inner {
+        let row = focus::row(ui, &row.response);
+        row.widget_info(|| {
+            egui::WidgetInfo::selected(egui::WidgetType::Checkbox, true, shown, layer.word())
+        });
+        if row.clicked() {
             turned = Some(layer);
         }
     }

@@ -45,14 +45,16 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
             (None, Some(hover)) => {
                 format!("{}, {}", hover.words, floor_words(hover.at.z, state.tape))
             }
-            (None, None) => "Click two points".to_owned(),
+            (None, None) => {
+                "Click two points, or go to places by A and take them by Enter".to_owned()
+            }
         };
         ui.horizontal_wrapped(|ui| {
             ui.strong("Measure");
             ui.label(next);
         });
         ui.horizontal(|ui| {
-            let possible = state.first.is_some();
+            let possible = state.first.is_some() || state.hover.is_some();
             for (words, what) in [
                 ("To floor (F)", MeasureAsk::ToFloor),
                 ("Cover (O)", MeasureAsk::Cover),
@@ -76,29 +78,29 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
     }
     for (index, measured) in state.kept.iter().enumerate() {
         ui.horizontal_wrapped(|ui| {
-            if ui
-                .small_button("x")
-                .on_hover_text("Put this measure away")
-                .clicked()
-            {
+            let told = measured.text(state.tape);
+            let named = |button: egui::Response, says: &str| {
+                let name = format!("{says}: {told}");
+                button.widget_info(|| {
+                    egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &name)
+                });
+                button.on_hover_text(says).clicked()
+            };
+            if named(ui.small_button("x"), "Put this measure away") {
                 ask = Some(MeasureAsk::Dismiss(index));
             }
-            if ui
-                .small_button("copy")
-                .on_hover_text("Copy as text")
-                .clicked()
-            {
-                ui.ctx().copy_text(measured.text(state.tape));
+            if named(ui.small_button("copy"), "Copy as text") {
+                ui.ctx().copy_text(told.clone());
             }
             if two_pipes(measured)
-                && ui
-                    .small_button("nearest")
-                    .on_hover_text("Where the two pipes come nearest")
-                    .clicked()
+                && named(
+                    ui.small_button("nearest"),
+                    "Where the two pipes come nearest",
+                )
             {
                 ask = Some(MeasureAsk::Nearest(index));
             }
-            ui.label(measured.text(state.tape));
+            ui.label(&told);
         });
     }
     ask

@@ -5,4 +5,4 @@
 mod ray;
 mod snap;
 
-pub use snap::{Pick, Picker, Snap};
+pub use snap::{Pick, Picker, Snap, of_mark};

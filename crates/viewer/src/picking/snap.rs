@@ -2,7 +2,7 @@
 
 use bevy::math::{Vec2, Vec3};
 use glam::DVec3;
-use scene::{MarkKind, PipeBody, Scene, Solid, SolidKind};
+use scene::{Mark, MarkKind, PipeBody, Scene, Solid, SolidKind};
 
 use super::ray;
 use crate::axis::Axis;
@@ -57,6 +57,24 @@ pub struct Picker<'a> {
     pub height: f32,
 }
 
+/// A mark as a picked place.
+pub fn of_mark(mark: &Mark) -> Pick {
+    let (part, snap) = match mark.kind {
+        MarkKind::Stub => ("top of", Snap::Mark),
+        MarkKind::Invert => ("invert of", Snap::Mark),
+        MarkKind::Exit => ("exit of", Snap::Mark),
+        MarkKind::Receiver => ("inlet at", Snap::Mark),
+        MarkKind::Cleanout => ("cleanout", Snap::Mark),
+        MarkKind::Run => ("middle of", Snap::Axis),
+    };
+    Pick {
+        id: mark.id.to_string(),
+        snap,
+        at: mark.at,
+        words: format!("{part} {}", mark.id),
+    }
+}
+
 impl Picker<'_> {
     /// What is meant at `clip`: pipes and marks are taken through glass, then corners, then faces.
     pub fn pick(&self, clip: Vec2) -> Option<Pick> {
@@ -80,21 +98,7 @@ impl Picker<'_> {
             (off <= REACH && mark.kind != MarkKind::Run).then_some((off, mark))
         });
         let (_, mark) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
-        let part = match mark.kind {
-            MarkKind::Stub => "top of",
-            MarkKind::Invert => "invert of",
-            MarkKind::Exit => "exit of",
-            MarkKind::Receiver => "inlet at",
-            MarkKind::Cleanout => "cleanout",
-            MarkKind::Run => "middle of",
-        };
-        let words = format!("{part} {}", mark.id);
-        Some(Pick {
-            id: mark.id.to_string(),
-            snap: Snap::Mark,
-            at: mark.at,
-            words,
-        })
+        Some(of_mark(mark))
     }
 
     fn pipe(&self, ray: (Vec3, Vec3)) -> Option<Pick> {

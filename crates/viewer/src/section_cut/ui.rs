@@ -8,6 +8,7 @@ use scene::{Flow, SolidKind};
 use units::feet_inches;
 
 use super::cut::{Cut, CutAlong, Piece};
+use crate::focus;
 use crate::theme::{self, Tint};
 
 /// Room for words, points.
@@ -85,21 +86,28 @@ fn choose_ui(
         CutAlong::Run(id) => id.as_str(),
         CutAlong::North(_) | CutAlong::East(_) => "a run",
     };
-    egui::ComboBox::from_id_salt("follow")
-        .selected_text(format!("Along {followed}"))
+    let label = ui.label("Along");
+    let mut picked = false;
+    let combo = egui::ComboBox::from_id_salt("follow")
+        .selected_text(followed)
         .show_ui(ui, |ui| {
             for run in runs {
-                if ui.selectable_label(followed == *run, *run).clicked() {
+                let line = ui.selectable_label(followed == *run, *run);
+                if focus::chosen(ui, &line) {
+                    picked = true;
                     ask = Some(CutAsk::Along(CutAlong::Run((*run).to_owned())));
                 }
             }
         });
+    focus::back_to(&combo.response.labelled_by(label.id), picked);
     let slide = |ui: &mut egui::Ui, at: f64, from: f64, to: f64| {
         let mut feet = at / 12.0;
         let slider = egui::Slider::new(&mut feet, (from / 12.0)..=(to / 12.0))
             .step_by(0.25)
             .suffix(" ft");
-        ui.add(slider).changed().then_some(feet * 12.0)
+        let response = ui.add(slider);
+        response.widget_info(|| egui::WidgetInfo::slider(true, feet, "Where it is cut, feet"));
+        response.changed().then_some(feet * 12.0)
     };
     match along {
         CutAlong::North(y) => {

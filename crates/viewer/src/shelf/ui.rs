@@ -8,6 +8,7 @@ use scene::MarkKind;
 
 use super::compare::{Difference, Kind, name};
 use super::state::{Compared, ShelfState};
+use crate::focus::{door, named};
 use crate::house::{House, RunLine};
 use crate::theme;
 
@@ -49,6 +50,7 @@ pub fn shelf_ui(ui: &mut egui::Ui, state: &ShelfState) -> Option<ShelfAsk> {
             ask = Some(ShelfAsk::Done);
         }
     });
+    door(ui, "shelf");
     ask = typed_ui(ui, state).or(ask);
     if let Some(wrong) = &state.wrong {
         ui.add(egui::Label::new(RichText::new(wrong).color(theme::INK.egui())).wrap());
@@ -101,14 +103,15 @@ fn typed_ui(ui: &mut egui::Ui, state: &ShelfState) -> Option<ShelfAsk> {
 fn row_ui(ui: &mut egui::Ui, path: &Path) -> Option<ShelfAsk> {
     let mut ask = None;
     ui.horizontal(|ui| {
-        if ui.button("Open").clicked() {
+        let name = path.file_name().map(|name| name.to_string_lossy());
+        let name = name.unwrap_or_default();
+        if named(ui.button("Open"), &format!("Open {name}")).clicked() {
             ask = Some(ShelfAsk::Open(path.to_owned()));
         }
-        if ui.button("Compare").clicked() {
+        if named(ui.button("Compare"), &format!("Compare with {name}")).clicked() {
             ask = Some(ShelfAsk::Compare(path.to_owned()));
         }
-        let name = path.file_name().map(|name| name.to_string_lossy());
-        let label = egui::Label::new(name.unwrap_or_default()).truncate();
+        let label = egui::Label::new(name).truncate();
         ui.add(label).on_hover_text(path.display().to_string());
     });
     ask
@@ -165,7 +168,7 @@ fn difference_ui(ui: &mut egui::Ui, difference: &Difference) -> bool {
         return false;
     }
     let response = ui.add(label.sense(egui::Sense::click()));
-    response
+    named(response, &difference.says)
         .on_hover_cursor(egui::CursorIcon::PointingHand)
         .clicked()
 }

@@ -1,0 +1,484 @@
+//! The whole interface worked by keys alone, without a window: what Tab reaches and how it is called, where Escape leads,
+//! and each job done without a pointer.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use bevy_egui::egui::accesskit::{Action as Wants, Node, NodeId, Role};
+use bevy_egui::egui::{self, Event, Id, Key, Modifiers, RawInput, Rect, pos2, vec2};
+use glam::DVec3;
+use scene::{Mark, MarkKind};
+
+use super::changes::tests::desk;
+use super::{Action, Desk, desk_ui};
+use crate::evening::{EveningAsk, Question};
+use crate::house::{BudgetRow, FindingRow, House, Verdict};
+use crate::keys::Asked;
+use crate::measure::Reading;
+
+/// A desk and a keyboard.
+struct Typist {
+    ctx: egui::Context,
+    desk: Desk,
+    nodes: BTreeMap<NodeId, Node>,
+    painted: Vec<egui::Rect>,
+    time: f64,
+}
+
+impl Typist {
+    fn new(desk: Desk) -> Self {
+        let ctx = egui::Context::default();
+        ctx.enable_accesskit();
+        let (nodes, painted) = (BTreeMap::new(), Vec::new());
+        let mut typist = Self {
+            ctx,
+            desk,
+            nodes,
+            painted,
+            time: 0.0,
+        };
+        typist.rest();
+        typist
+    }
+
+    fn frame(&mut self, mut events: Vec<Event>, modifiers: Modifiers) {
+        events.insert(0, Event::ModifiersChanged(modifiers));
+        self.time += 0.1;
+        let input = RawInput {
+            screen_rect: Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(1280.0, 720.0))),
+            time: Some(self.time),
+            focused: true,
+            events,
+            ..RawInput::default()
+        };
+        let mut passes = Vec::new();
+        let desk = &self.desk;
+        let mut out = self.ctx.run_ui(input, |ui| {
+            let room = egui::UiBuilder::new()
+                .layer_id(egui::LayerId::background())
+                .max_rect(ui.ctx().viewport_rect());
+            let mut ui = egui::Ui::new(ui.ctx().clone(), Id::new("desk"), room);
+            passes = vec![desk_ui(&mut ui, desk, None)];
+        });
+        out.textures_delta.clear();
+        let stroked = |shape: &egui::epaint::ClippedShape| match &shape.shape {
+            egui::Shape::Rect(rect) if rect.stroke.width > 2.0 => Some(rect.rect),
+            _ => None,
+        };
+        self.painted = out.shapes.iter().filter_map(stroked).collect();
+        if let Some(update) = out.platform_output.accesskit_update {
+            self.nodes = update.nodes.into_iter().collect();
+        }
+        for pass in passes {
+            pass.actions.into_iter().for_each(|one| self.desk.take(one));
+            if let Some(canvas) = pass.canvas {
+                self.desk.put_canvas(canvas);
+            }
+        }
+    }
+
+    fn rest(&mut self) {
+        for _ in 0..3 {
+            self.frame(Vec::new(), Modifiers::NONE);
+        }
+    }
+
+    fn press_with(&mut self, modifiers: Modifiers, key: Key) {
+        for pressed in [true, false] {
+            let event = Event::Key {
+                key,
+                physical_key: None,
+                pressed,
+                repeat: false,
+                modifiers,
+            };
+            self.frame(vec![event], modifiers);
+        }
+        self.rest();
+    }
+
+    fn press(&mut self, key: Key) {
+        self.press_with(Modifiers::NONE, key);
+    }
+
+    /// Letters come as a key and as text, as from a real keyboard.
+    fn letters(&mut self, text: &str) {
+        self.frame(vec![Event::Text(text.into())], Modifiers::NONE);
+        self.rest();
+    }
+
+    fn focused(&self) -> Option<Id> {
+        self.ctx.memory(egui::Memory::focused)
+    }
+
+    /// What a screen reader would say of a control.
+    fn name_of(&self, id: NodeId) -> String {
+        let Some(node) = self.nodes.get(&id) else {
+            return String::new();
+        };
+        let by = node
+            .labelled_by()
+            .iter()
+            .filter_map(|id| self.nodes.get(id));
+        let by: String = by.filter_map(|label| label.value()).collect();
+        match (node.label(), by.is_empty()) {
+            (_, false) => by,
+            (Some(label), true) => label.to_owned(),
+            (None, true) => String::new(),
+        }
+    }
+
+    fn focused_name(&self) -> String {
+        self.focused()
+            .map_or_else(String::new, |id| self.name_of(id.accesskit_id()))
+    }
+
+    /// Every control that can have the focus, as Tab comes to them; once round.
+    fn round(&mut self, modifiers: Modifiers) -> Vec<Id> {
+        let mut round: Vec<Id> = Vec::new();
+        for _ in 0..400 {
+            self.press_with(modifiers, Key::Tab);
+            let Some(id) = self.focused() else {
+                panic!("the focus was lost after {:?}", round.len());
+            };
+            if round.first() == Some(&id) {
+                return round;
+            }
+            assert!(!round.contains(&id), "trapped at {}", self.focused_name());
+            round.push(id);
+        }
+        panic!("no end of controls");
+    }
+
+    /// Presses Tab until a control of that name has the focus.
+    fn tab_to(&mut self, name: &str) {
+        for _ in 0..400 {
+            if self.focused_name().contains(name) {
+                return;
+            }
+            self.press(Key::Tab);
+        }
+        panic!("Tab does not come to {name}");
+    }
+}
+
+fn mark(id: &str, kind: MarkKind, at: [f64; 3]) -> Mark {
+    Mark {
+        id: id.into(),
+        kind,
+        at: DVec3::from_array(at),
+        text: id.into(),
+    }
+}
+
+/// With something on every panel.
+fn full(house: &mut House) {
+    let row = |verdict, says: &str| FindingRow {
+        rule: "r".into(),
+        verdict,
+        says: says.into(),
+        at: [100.0, 50.0, -20.0],
+        measured: None,
+        limit: None,
+        unit: "in".into(),
+        source: "common practice".into(),
+        members: Vec::new(),
+        ends: None,
+    };
+    house.findings = vec![
+        row(Verdict::Fails, "too near"),
+        row(Verdict::Note, "as it is"),
+    ];
+    house.budget = vec![BudgetRow {
+        drain: "out".into(),
+        says: "spends".into(),
+        spends: vec![("start".into(), 4.0), ("trunk".into(), 6.0)],
+        spare: 2.0,
+    }];
+    house.scene.marks = vec![
+        mark("trunk", MarkKind::Run, [240.0, 60.0, -20.0]),
+        mark("basin", MarkKind::Stub, [240.0, 120.0, 6.0]),
+        mark("closet", MarkKind::Stub, [200.0, 160.0, 6.0]),
+    ];
+}
+
+fn typist() -> Typist {
+    let mut desk = desk();
+    full(&mut desk.house);
+    desk.take(Action::Asked(Asked::Move));
+    desk.shelf.there = true;
+    Typist::new(desk)
+}
+
+/// What can have the focus now, but for the edges of panels, which are for the pointer.
+fn reachable(typist: &Typist) -> BTreeSet<NodeId> {
+    let edge = |id: &NodeId| {
+        ["findings", "field book", "evening", "cut"]
+            .iter()
+            .any(|name| Id::new(*name).with("__resize").accesskit_id() == *id)
+    };
+    let nodes = typist.nodes.iter();
+    nodes
+        .filter(|(id, node)| node.supports_action(Wants::Focus) && !node.is_disabled() && !edge(id))
+        .map(|(id, _)| *id)
+        .collect()
+}
+
+#[test]
+fn tab_reaches_every_control_of_every_panel_and_each_has_a_name() {
+    let openings: [&[Asked]; 8] = [
+        &[],
+        &[Asked::Evening],
+        &[Asked::Move, Asked::NextPlace, Asked::Here],
+        &[
+            Asked::Measure,
+            Asked::NextPlace,
+            Asked::Here,
+            Asked::NextPlace,
+            Asked::Here,
+        ],
+        &[Asked::Cut],
+        &[Asked::Shelf],
+        &[Asked::FieldBook],
+        &[Asked::Keys],
+    ];
+    for opening in openings {
+        let mut typist = typist();
+        for asked in opening {
+            typist.desk.take(Action::Asked(*asked));
+        }
+        typist.rest();
+        let round = typist.round(Modifiers::NONE);
+        let wanted = reachable(&typist);
+        let found: BTreeSet<NodeId> = round.iter().map(|id| id.accesskit_id()).collect();
+        let missed: Vec<String> = wanted
+            .difference(&found)
+            .map(|id| typist.name_of(*id))
+            .collect();
+        assert!(missed.is_empty(), "{opening:?}: Tab misses {missed:?}");
+        let nameless = found.iter().filter(|id| typist.name_of(**id).is_empty());
+        let nameless: Vec<Option<(Role, String)>> = nameless
+            .map(|id| {
+                typist
+                    .nodes
+                    .get(id)
+                    .map(|node| (node.role(), format!("{:?}", node.bounds())))
+            })
+            .collect();
+        assert!(nameless.is_empty(), "{opening:?}: no name: {nameless:?}");
+        // And back the same way.
+        let mut back = typist.round(Modifiers::SHIFT);
+        back.reverse();
+        let at = round.iter().position(|id| *id == back[0]).unwrap_or(0);
+        let mut round = round;
+        round.rotate_left(at);
+        assert_eq!(round, back, "{opening:?}");
+    }
+}
+
+#[test]
+fn the_bar_is_gone_through_from_left_to_right() {
+    let mut typist = typist();
+    typist.press(Key::Tab);
+    assert_eq!(typist.focused_name(), "House (Space)");
+    typist.press(Key::Tab);
+    assert_eq!(typist.focused_name(), "Below (U)");
+}
+
+#[test]
+fn what_has_the_focus_is_framed() {
+    let mut typist = typist();
+    for name in ["Below (U)", "Fails: 1", "too near", "trunk spends"] {
+        typist.tab_to(name);
+        let id = typist.focused().unwrap();
+        let at = typist.ctx.read_response(id).unwrap().interact_rect;
+        let framed = typist.painted.iter().filter(|rect| rect.contains_rect(at));
+        assert!(framed.count() >= 2, "{name} is not framed");
+    }
+}
+
+#[test]
+fn letters_stay_the_pictures_while_a_button_has_the_focus_and_are_the_texts_while_one_is_typed() {
+    let mut typist = typist();
+    typist.tab_to("Below (U)");
+    typist.press(Key::K);
+    assert!(typist.desk.keys);
+    let pose = typist.desk.pose;
+    typist.press(Key::Space);
+    assert_ne!(typist.desk.pose, pose, "Space works the button");
+    typist.press(Key::H);
+    typist.press(Key::Tab);
+    assert_eq!(typist.focused_name(), "File");
+    typist.press(Key::K);
+    typist.letters("k");
+    assert_eq!(
+        (typist.desk.keys, typist.desk.shelf.typed.as_str()),
+        (true, "k")
+    );
+}
+
+#[test]
+fn escape_leaves_the_field_then_the_panel() {
+    let mut typist = typist();
+    typist.press(Key::H);
+    typist.press(Key::Tab);
+    assert!(typist.ctx.text_edit_focused());
+    typist.press(Key::Escape);
+    assert!(typist.focused().is_none() && typist.desk.shelf.open);
+    // Tab takes the field up again, where it was left.
+    typist.press(Key::Tab);
+    assert_eq!(typist.focused_name(), "File");
+    typist.press(Key::Escape);
+    typist.press(Key::Escape);
+    assert!(!typist.desk.shelf.open);
+    typist.press(Key::E);
+    typist.press(Key::Escape);
+    assert!(!typist.desk.edit.on);
+}
+
+#[test]
+fn tab_goes_into_what_was_opened_and_f6_from_panel_to_panel() {
+    let mut typist = typist();
+    typist.press(Key::Q);
+    typist.press(Key::Tab);
+    let first = typist.focused().unwrap();
+    let at = typist.ctx.read_response(first).unwrap().rect;
+    assert!(at.right() < 330.0 && at.top() > 120.0, "{at}");
+    let mut seen = BTreeSet::new();
+    for _ in 0..8 {
+        typist.press(Key::F6);
+        seen.insert(typist.focused_name());
+    }
+    for name in ["House (Space)", "Fails: 1", "start spends 4\" of the fall"] {
+        assert!(seen.contains(name), "{name} in {seen:?}");
+    }
+}
+
+#[test]
+fn a_list_left_by_escape_does_not_put_the_panel_away() {
+    let mut typist = typist();
+    typist.press(Key::Q);
+    let open = EveningAsk::Go(Question::Receiver);
+    typist.desk.take(Action::Evening(open));
+    typist.tab_to("It drains to");
+    typist.press(Key::Enter);
+    assert!(egui::Popup::is_any_open(&typist.ctx));
+    typist.press(Key::Escape);
+    assert!(!egui::Popup::is_any_open(&typist.ctx) && typist.desk.evening.at.is_some());
+    // Chosen by a key the list closes, and the focus is where it was before.
+    typist.tab_to("It drains to");
+    typist.press(Key::Enter);
+    typist.tab_to("a sewer");
+    typist.press(Key::Enter);
+    assert!(!egui::Popup::is_any_open(&typist.ctx));
+    assert_eq!(typist.desk.evening.typed["kind"], "sewer");
+    assert_eq!(typist.focused_name(), "It drains to");
+}
+
+#[test]
+fn a_measure_is_taken_by_keys() {
+    let mut typist = typist();
+    typist.press(Key::M);
+    for key in [Key::A, Key::Enter, Key::A, Key::Enter] {
+        typist.press(key);
+    }
+    let kept = &typist.desk.measure.kept;
+    assert_eq!((kept.len(), kept[0].from.id.as_str()), (1, "basin"));
+    // 40 in west and 40 in north of one another.
+    assert_eq!(kept[0].figure(typist.desk.measure.tape), "4'-8 9/16\"");
+    typist.press(Key::Z);
+    typist.press(Key::F);
+    let floor = &typist.desk.measure.kept[1];
+    assert_eq!(
+        (floor.from.id.as_str(), &floor.to),
+        ("basin", &Reading::Floor)
+    );
+    typist.tab_to("Put this measure away: top of basin: ");
+    typist.press(Key::Space);
+    assert_eq!(typist.desk.measure.kept.len(), 1);
+}
+
+#[test]
+fn a_stub_is_chosen_moved_undone_and_saved_by_keys() {
+    let mut typist = typist();
+    typist.press(Key::E);
+    typist.press(Key::A);
+    typist.press(Key::Enter);
+    let item = typist.desk.edit.item.clone().unwrap();
+    assert_eq!(item, typist.desk.edit.grips[0].id);
+    typist.tab_to("along");
+    let before = typist.desk.edit.draft.text().to_owned();
+    typist.press_with(Modifiers::COMMAND, Key::A);
+    typist.letters("7'");
+    typist.press(Key::Escape);
+    assert_eq!(
+        typist.desk.edit.draft.text(),
+        before,
+        "Escape writes nothing"
+    );
+    typist.press(Key::Tab);
+    typist.press_with(Modifiers::COMMAND, Key::A);
+    typist.letters("7'");
+    // Saved from within the field: what was typed is saved with the rest.
+    typist.press_with(Modifiers::COMMAND, Key::S);
+    assert!(typist.desk.edit.draft.text().contains("along: \"7'\""));
+    let saves = |chore: &crate::edit::Chore| match chore {
+        crate::edit::Chore::Save(text) => text.contains("along: \"7'\""),
+        _ => false,
+    };
+    assert!(typist.desk.edit.chores.iter().any(saves));
+    typist.press_with(Modifiers::COMMAND, Key::Z);
+    assert_eq!(typist.desk.edit.draft.text(), before);
+}
+
+#[test]
+fn a_fixture_is_placed_in_the_middle_of_the_picture_by_keys() {
+    let mut typist = typist();
+    typist.press(Key::E);
+    typist.tab_to("Add a");
+    typist.press(Key::Enter);
+    typist.tab_to("shower");
+    typist.press(Key::Enter);
+    assert_eq!(typist.desk.edit.placing, Some("shower"));
+    // The list is gone, and the keys are the picture's again.
+    assert_eq!(typist.focused_name(), "");
+    typist.press(Key::T);
+    let fixtures = typist.desk.house.layout.fixtures.len();
+    typist.press(Key::Enter);
+    let layout = &typist.desk.house.layout;
+    assert_eq!(
+        layout.fixtures.len(),
+        fixtures + 1,
+        "{:?}",
+        typist.desk.edit.refused
+    );
+}
+
+#[test]
+fn a_layer_a_spender_and_a_finding_answer_enter_and_space() {
+    let mut typist = typist();
+    typist.tab_to("trunk spends");
+    let pose = typist.desk.pose;
+    typist.press(Key::Enter);
+    assert_ne!(typist.desk.pose, pose);
+    typist.tab_to("Labels");
+    typist.press(Key::Space);
+    assert!(!typist.desk.layers.shows(crate::layers::Layer::Labels));
+    typist.tab_to("too near");
+    typist.press(Key::Enter);
+    assert_eq!(typist.desk.findings.picked, Some(0));
+    typist.tab_to("Fails: 1");
+    typist.press(Key::Space);
+    assert!(!typist.desk.findings.lists(Verdict::Fails));
+}
+
+#[test]
+fn the_question_of_two_changes_is_answered_by_keys() {
+    let mut typist = typist();
+    let theirs = typist.desk.house.clone();
+    typist.desk.edit.theirs = Some(Box::new(theirs));
+    typist.rest();
+    typist.press(Key::Tab);
+    assert_eq!(typist.focused_name(), "Keep what is here");
+    typist.press(Key::Enter);
+    assert!(typist.desk.edit.theirs.is_none());
+}

@@ -1,11 +1,11 @@
 //! The whole interface worked by keys alone, without a window: what Tab reaches and how it is called, where Escape leads,
-//! and each job done without a pointer.
+//! and each job done without a pointer. Tests.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use bevy_egui::egui::accesskit::{Action as Wants, Node, NodeId, Role};
 use bevy_egui::egui::{self, Event, Id, Key, Modifiers, RawInput, Rect, pos2, vec2};
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use scene::{Mark, MarkKind};
 
 use super::changes::tests::desk;
@@ -249,7 +249,7 @@ fn tab_reaches_every_control_of_every_panel_and_each_has_a_name() {
         typist.rest();
         let round = typist.round(Modifiers::NONE);
         let wanted = reachable(&typist);
-        let found: BTreeSet<NodeId> = round.iter().map(|id| id.accesskit_id()).collect();
+        let found: BTreeSet<NodeId> = round.iter().map(Id::accesskit_id).collect();
         let missed: Vec<String> = wanted
             .difference(&found)
             .map(|id| typist.name_of(*id))
@@ -451,6 +451,40 @@ fn a_fixture_is_placed_in_the_middle_of_the_picture_by_keys() {
         "{:?}",
         typist.desk.edit.refused
     );
+}
+
+#[test]
+fn a_question_that_wants_a_place_takes_it_by_keys() {
+    let mut typist = typist();
+    typist.press(Key::Q);
+    let open = EveningAsk::Go(Question::Closet);
+    typist.desk.take(Action::Evening(open));
+    typist.press(Key::A);
+    typist.press(Key::Enter);
+    // The place gone to stands in the middle of the picture, 6 in above the floor that is clicked on.
+    let at = typist.desk.evening.clicks[0];
+    assert!(at.distance(DVec2::new(240.0, 120.0)) < 12.0, "{at}");
+    typist.press(Key::Escape);
+    assert!(typist.desk.evening.clicks.is_empty() && typist.desk.evening.at.is_some());
+}
+
+#[test]
+fn lines_that_are_only_read_come_by_the_page_keys() {
+    let mut typist = typist();
+    typist.desk.house.to_tell = (0..90).map(|n| format!("line {n}")).collect();
+    typist.tab_to("Fails: 1");
+    let top = |typist: &Typist| {
+        let mut nodes = typist.nodes.values();
+        let line = nodes.find(|node| node.value() == Some("line 3"));
+        line.and_then(Node::bounds).unwrap().y0
+    };
+    let before = top(&typist);
+    typist.press(Key::PageDown);
+    (0..20).for_each(|_| typist.rest());
+    assert!(top(&typist) < before - 100.0);
+    typist.press(Key::PageUp);
+    (0..20).for_each(|_| typist.rest());
+    assert!((top(&typist) - before).abs() < 1.0);
 }
 
 #[test]

@@ -64,6 +64,7 @@ impl Desk {
         });
         self.by_keys = true;
         if self.measure.active {
+            self.shown = None;
             self.measure.hover = Some(place.clone());
         } else {
             self.shown = Some(place.clone());

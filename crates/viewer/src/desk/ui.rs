@@ -26,7 +26,7 @@ use crate::labels::labels_paint;
 use crate::layers::{Layer, layers_ui};
 use crate::measure::{MeasureAsk, floor_words, measure_paint, measure_ui};
 use crate::paper_plan::{PaperPlan, paper_paint, paper_ui, paper_wrong_ui};
-use crate::section_cut::{cut, cut_paint, cut_ui, reach};
+use crate::section_cut::{CutAlong, cut, cut_paint, cut_ui, reach};
 use crate::shelf::{compare_paint, shelf_ui};
 use crate::theme;
 use crate::walk::{walk_paint, walk_ui};
@@ -58,17 +58,7 @@ pub struct Pass {
 pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>) -> Pass {
     let mut pass = Pass::default();
     let whole = ui.max_rect();
-    let (keyboard, escape_spent) = focus::begin(ui.ctx());
-    let asked = ui.input_mut(|input| keys::asked(input, keyboard, escape_spent));
-    // What is typed in a field goes into the text before the text is saved.
-    let (late, now): (Vec<Asked>, Vec<Asked>) =
-        asked.into_iter().partition(|one| *one == Asked::Save);
-    if let Some(field) = ui
-        .memory(egui::Memory::focused)
-        .filter(|_| !late.is_empty())
-    {
-        ui.memory_mut(|memory| memory.surrender_focus(field));
-    }
+    let (keyboard, now, late) = keys_of(ui);
     pass.actions.extend(now.into_iter().map(Action::Asked));
     if desk.panels && whole.height() >= BAR_NEEDS {
         let frame = Frame::new()
@@ -127,28 +117,7 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
     if let Some(along) = &desk.cut
         && whole.height() >= CUT_NEEDS
     {
-        let drawn = cut(&desk.house, along);
-        let runs: Vec<&str> = desk
-            .house
-            .lines
-            .iter()
-            .map(|line| line.id.as_str())
-            .collect();
-        let reach = reach(&desk.house.scene).unwrap_or_default();
-        let frame = Frame::new()
-            .fill(theme::PANEL.egui())
-            .inner_margin(Margin::symmetric(10, 6));
-        let shown = egui::Panel::bottom("cut")
-            .frame(frame)
-            .resizable(true)
-            .default_size(whole.height() * 0.32)
-            .size_range(140.0..=whole.height() * 0.6)
-            .show(ui, |ui| {
-                focus::door(ui, "cut");
-                let asked = cut_ui(ui, along, &drawn, &runs, reach, desk.text);
-                pass.actions.extend(asked.map(Action::Cut));
-            });
-        focus::stands(ui.ctx(), "cut", shown.response.rect);
+        cut_panel(ui, desk, along, whole.height(), &mut pass);
     }
     egui::CentralPanel::default()
         .frame(Frame::NONE.fill(theme::PAPER.egui()))
@@ -158,6 +127,48 @@ pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>)
     pass.actions.extend(late.into_iter().map(Action::Asked));
     pass.held |= focus::end(ui.ctx());
     pass
+}
+
+/// What the keys mean in this frame, what they ask for, and what of that comes after everything else.
+fn keys_of(ui: &egui::Ui) -> (Keyboard, Vec<Asked>, Vec<Asked>) {
+    let (keyboard, escape_spent) = focus::begin(ui.ctx());
+    let asked = ui.input_mut(|input| keys::asked(input, keyboard, escape_spent));
+    // What is typed in a field goes into the text before the text is saved.
+    let (late, now): (Vec<Asked>, Vec<Asked>) =
+        asked.into_iter().partition(|one| *one == Asked::Save);
+    if let Some(field) = ui
+        .memory(egui::Memory::focused)
+        .filter(|_| !late.is_empty())
+    {
+        ui.memory_mut(|memory| memory.surrender_focus(field));
+    }
+    (keyboard, now, late)
+}
+
+/// The cut, over the budget and under the picture.
+fn cut_panel(ui: &mut egui::Ui, desk: &Desk, along: &CutAlong, whole: f32, pass: &mut Pass) {
+    let drawn = cut(&desk.house, along);
+    let runs: Vec<&str> = desk
+        .house
+        .lines
+        .iter()
+        .map(|line| line.id.as_str())
+        .collect();
+    let reach = reach(&desk.house.scene).unwrap_or_default();
+    let frame = Frame::new()
+        .fill(theme::PANEL.egui())
+        .inner_margin(Margin::symmetric(10, 6));
+    let shown = egui::Panel::bottom("cut")
+        .frame(frame)
+        .resizable(true)
+        .default_size(whole * 0.32)
+        .size_range(140.0..=whole * 0.6)
+        .show(ui, |ui| {
+            focus::door(ui, "cut");
+            let asked = cut_ui(ui, along, &drawn, &runs, reach, desk.text);
+            pass.actions.extend(asked.map(Action::Cut));
+        });
+    focus::stands(ui.ctx(), "cut", shown.response.rect);
 }
 
 /// The field book stands in place of the findings: at the trench one of them is enough.

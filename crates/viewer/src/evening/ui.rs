@@ -100,6 +100,7 @@ pub fn evening_ui(ui: &mut egui::Ui, shown: Shown) -> Option<EveningAsk> {
     ui.add_space(2.0);
     door(ui, "evening");
     egui::ScrollArea::vertical().show(ui, |ui| {
+        focus::page(ui, "evening");
         ui.label(question.asks());
         ui.add_space(4.0);
         let answer = match question {
@@ -226,6 +227,10 @@ fn answer_ui(ui: &mut egui::Ui, shown: Shown, question: Question) -> Option<Even
                     ui.end_row();
                 }
             });
+    }
+    if wants_click {
+        let keys = "By keys: A goes to places, the arrows anywhere, Enter clicks at the cross.";
+        ui.label(RichText::new(keys).color(theme::QUIET.egui()));
     }
     let note = asked.note();
     if !note.is_empty() {

@@ -4,7 +4,7 @@ use bevy_egui::egui::{self, Color32, Pos2, RichText, Sense, Stroke, vec2};
 use glam::DVec3;
 
 use super::state::FindingsState;
-use crate::focus::{named, row as row_of};
+use crate::focus::{named, page, row as row_of};
 use crate::house::{FindingRow, MendRow, Verdict};
 use crate::rows::rows_in_sight;
 use crate::theme;
@@ -50,6 +50,7 @@ pub fn findings_ui(
     egui::ScrollArea::vertical()
         .auto_shrink([false, false])
         .show(ui, |ui| {
+            page(ui, "findings");
             let listed = state.listed(rows);
             rows_in_sight(ui, "findings", listed.len(), 60.0, |ui, n| {
                 let index = listed[n];

@@ -248,6 +248,22 @@ fn frame_paint(ctx: &egui::Context, rect: Rect) {
     painter.rect_stroke(rect.expand(1.5), 4.0, ink, StrokeKind::Middle);
 }
 
+/// Turns the scrolled text that `ui` is in by a page, while a control of its panel has the focus: lines that are only read
+/// are no stops of the Tab key.
+pub fn page(ui: &egui::Ui, panel: &str) {
+    let now = known(ui.ctx());
+    if !now.held || now.here != Some(panel) {
+        return;
+    }
+    let pressed = |key| ui.input(|input| input.key_pressed(key));
+    let by = match (pressed(Key::PageDown), pressed(Key::PageUp)) {
+        (true, false) => -0.8,
+        (false, true) => 0.8,
+        (true, true) | (false, false) => return,
+    };
+    ui.scroll_with_delta(egui::vec2(0.0, by * ui.clip_rect().height()));
+}
+
 /// A whole row as one control. A row's own response would not do: it is laid out as a group, which gives the focus up again.
 pub fn row(ui: &egui::Ui, group: &egui::Response) -> egui::Response {
     ui.interact(group.rect, group.id.with("row"), egui::Sense::click())

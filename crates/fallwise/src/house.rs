@@ -19,7 +19,10 @@ pub(crate) fn house(outcome: &Outcome, text: &str) -> House {
         title: outcome.layout.title.clone(),
         scene: outcome.scene.clone(),
         findings: outcome.findings.iter().map(finding_row).collect(),
-        budget: flow::budget(outcome).iter().map(budget_row).collect(),
+        budget: flow::budget(outcome)
+            .iter()
+            .map(|budget| budget_row(outcome, budget))
+            .collect(),
         to_tell: outcome
             .to_tell
             .iter()
@@ -75,7 +78,7 @@ fn finding_row(finding: &Finding) -> FindingRow {
     }
 }
 
-fn budget_row(budget: &Budget) -> BudgetRow {
+fn budget_row(outcome: &Outcome, budget: &Budget) -> BudgetRow {
     let says = match (budget.short, budget.spare) {
         (Some(short), _) => format!(
             "short {}: it cannot fall as drawn",
@@ -84,6 +87,13 @@ fn budget_row(budget: &Budget) -> BudgetRow {
         (None, Some(spare)) => format!("{} to spare", inches_text(spare, SIXTEENTHS)),
         (None, None) => "nothing outside is told".into(),
     };
+    let cover = flow::least_cover(outcome, &budget.drain).map_or(String::new(), |(least, run)| {
+        format!(
+            "; least cover {} under the floor's layers, over {run}",
+            inches_text(least, SIXTEENTHS)
+        )
+    });
+    let says = says + &cover;
     BudgetRow {
         drain: budget.drain.to_string(),
         says,

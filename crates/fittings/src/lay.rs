@@ -382,7 +382,7 @@ impl Layer<'_> {
             );
             let would_do = format!(
                 "move the cleanout {} farther from the house",
-                units::inches_text(least - length, 16)
+                units::inches_up(least - length)
             );
             let kind = TroubleKind::ShortPiece;
             self.trouble(who, stop, kind, says, &would_do, (length, least));
@@ -662,7 +662,7 @@ impl Layer<'_> {
         let street = length - (pipe.socket_depth.value + 1.0 / 16.0);
         let apart = units::inches_text(tail.centre.distance(centre), 16);
         let move_street = units::inches_text(street.abs(), 16);
-        let move_pipe = units::inches_text(least - length, 16);
+        let move_pipe = units::inches_up(least - length);
         let closer = if street > 0.0 {
             "nearer together"
         } else {

@@ -8,7 +8,7 @@ use grades::Grades;
 use layout::{Cleans, FixtureKind, Layout, TrapPlace};
 use network::{Network, Run, Start, Tree, VentLine};
 use std::collections::BTreeMap;
-use units::{Id, SAME_LENGTH, Size};
+use units::{Id, SAME_LENGTH, Size, inches_up};
 
 use crate::{
     Assembly, Closure, Flow, Piece, StubOf, TroubleKind, What,
@@ -237,8 +237,10 @@ impl Placer<'_> {
             .filter(|c| Some(*c) != on)
             .collect();
         self.double_wyes((t, r), tree, &mut comers, carried, &mut stops);
+        let foot = self.foot(t, r, run, entry.as_ref());
         for child in comers {
-            if let Some(arm) = self.join_arm(t, tree, child) {
+            let arm = self.join_arm(t, tree, child);
+            if let Some(arm) = arm.filter(|arm| self.is_above(foot, run, &tree.runs[child], arm)) {
                 self.stop_for(t, r, tree, run, child, &arm, &mut stops);
                 carried.insert(child, arm);
             }
@@ -684,10 +686,7 @@ impl Placer<'_> {
             units::inches_text(above, 16)
         );
         let would_do = if least.is_finite() {
-            format!(
-                "let it come in flat, or {} above",
-                units::inches_text(least, 16)
-            )
+            format!("let it come in flat, or {} above", inches_up(least))
         } else {
             "let it come in flat, or under 45 or 90 degrees".to_owned()
         };
@@ -705,6 +704,44 @@ impl Placer<'_> {
             street: false,
             ..lifted
         })
+    }
+
+    /// How far up a run its own way in reaches: the bend behind its wye.
+    fn foot(&self, t: usize, r: usize, run: &Run, entry: Option<&Arm>) -> f64 {
+        let bend = entry.and_then(|arm| arm.bend);
+        bend.map_or(0.0, |bend| {
+            let crossing = self.axis(t, r, run, 0.0);
+            bend.truncate().distance(crossing.truncate())
+        })
+    }
+
+    /// Whether a branch comes in above a run's own foot; told where it does not, for there the order of the pieces would be
+    /// turned round.
+    fn is_above(&mut self, foot: f64, run: &Run, child: &Run, arm: &Arm) -> bool {
+        let Some(join) = child.join else { return true };
+        let station = join.at - arm.shift;
+        if station > foot {
+            return true;
+        }
+        let up = (foot - station) + self.catalog.pipe(run.size_at(foot)).shortest_piece();
+        let says = format!(
+            "it joins {} where {} itself comes in or leaves, and no fitting has room",
+            run.id, run.id
+        );
+        let would_do = format!(
+            "tell where it joins, `to: (run: {:?}, at: ...)`, {} or more farther up, or lead it into another run",
+            run.id.as_str(),
+            inches_up(up)
+        );
+        let who = Who {
+            id: child.id.clone(),
+            flow: Flow::Drain,
+        };
+        let at = run.path.point_at(join.at).extend(0.0);
+        let figures = (station, foot);
+        self.layer
+            .trouble(&who, at, TroubleKind::NotMade, says, &would_do, figures);
+        false
     }
 
     #[allow(clippy::too_many_arguments)] // one stop on a run
@@ -986,7 +1023,7 @@ impl Placer<'_> {
                 "the riser of its cleanout is {} long, too short for its two sockets",
                 units::inches_text(riser.max(0.0), 16)
             );
-            let would_do = format!("let its top stand {} higher", units::inches_text(short, 16));
+            let would_do = format!("let its top stand {} higher", inches_up(short));
             let figures = (riser, least);
             self.layer.trouble(
                 &who,

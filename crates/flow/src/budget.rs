@@ -184,6 +184,15 @@ pub fn cover_min(outcome: &Outcome, tree: usize, run: usize) -> Option<f64> {
         .min_by(f64::total_cmp)
 }
 
+/// The least of [`cover_min`] over a drain's runs, with the run it is over.
+pub fn least_cover<'a>(outcome: &'a Outcome, drain: &Id) -> Option<(f64, &'a Id)> {
+    let trees = &outcome.network.trees;
+    let tree = trees.iter().position(|tree| tree.id == *drain)?;
+    let runs = trees[tree].runs.iter().enumerate();
+    let covers = runs.filter_map(|(r, run)| Some((cover_min(outcome, tree, r)?, &run.id)));
+    covers.min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
 fn grade_line(assembly: &Assembly, tree: usize, run: usize) -> Option<&grades::Line> {
     assembly.runs.get(tree)?.get(run)
 }

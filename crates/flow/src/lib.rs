@@ -17,6 +17,6 @@ mod mends;
 mod run;
 mod side_by_side;
 
-pub use budget::{Budget, Share, budget, cover_min};
+pub use budget::{Budget, Share, budget, cover_min, least_cover};
 pub use mends::{Tried, mends};
 pub use run::{Inputs, Outcome, before_cover, case, judge_by, judge_each, leans_on, run};

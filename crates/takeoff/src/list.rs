@@ -69,6 +69,8 @@ pub struct Takeoff {
     pub unpriced: Vec<String>,
     /// Sanitary tees that go on stubs when the walls stand, where the layout tells how high.
     pub wall_tees: Vec<WallTee>,
+    /// Drains whose line outside ends at a tank or a sewer.
+    pub runs_on: Vec<Id>,
     /// Fixtures whose trap drains into a tee on its riser in a wall or cabinet, where nothing tells how high it stands, or no
     /// such tee is made: it is roughed in with the walls and is not on this list.
     pub roughed_in: Vec<Id>,
@@ -77,16 +79,33 @@ pub struct Takeoff {
 impl Takeoff {
     /// What belongs to these drains and is not on the list, in words; empty where nothing is.
     pub fn not_bought(&self) -> String {
-        let names: Vec<&str> = self.roughed_in.iter().map(Id::as_str).collect();
-        if names.is_empty() {
+        let names = |ids: &[Id]| {
+            let names: Vec<&str> = ids.iter().map(Id::as_str).collect();
+            names.join(", ")
+        };
+        let mut left: Vec<String> = Vec::new();
+        if !self.roughed_in.is_empty() {
+            left.push(format!(
+                "the sanitary tee on each riser whose trap is in a wall or cabinet ({}), roughed in with the walls (tell \
+                 `trap: (in_wall: \"18 in\")`, how high the middle of the tee stands, and it is listed)",
+                names(&self.roughed_in)
+            ));
+        }
+        if !(self.roughed_in.is_empty() && self.wall_tees.is_empty()) {
+            left.push(
+                "the traps in walls and cabinets, their arms, and all above the stubs".into(),
+            );
+        }
+        if !self.runs_on.is_empty() {
+            left.push(format!(
+                "what joins the line outside to the tank or sewer ({}): ask there",
+                names(&self.runs_on)
+            ));
+        }
+        if left.is_empty() {
             return String::new();
         }
-        format!(
-            "not on this list: the sanitary tee on each riser whose trap is in a wall or cabinet ({}), its trap, and all above \
-             it; they are roughed in with the walls (tell `trap: (in_wall: \"18 in\")`, how high the middle of the tee stands, \
-             and it is listed)",
-            names.join(", ")
-        )
+        format!("not on this list: {}", left.join("; "))
     }
 }
 
@@ -258,6 +277,12 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         total: None,
         unpriced: Vec::new(),
         wall_tees: assembly.wall_tees.clone(),
+        runs_on: layout
+            .drains
+            .iter()
+            .filter(|drain| drain.line.length.is_some())
+            .map(|drain| drain.id.clone())
+            .collect(),
         roughed_in: roughed_in(layout, assembly),
     };
     crate::buy::fill(&mut takeoff, assembly, catalog, shop);
@@ -473,7 +498,8 @@ fn wraps(layout: &Layout, assembly: &Assembly) -> Vec<Wrap> {
     let through = assembly
         .stubs
         .iter()
-        .filter(|stub| !matches!(stub.landing, layout::Landing::BoxOut(_)));
+        .filter(|stub| !matches!(stub.landing, layout::Landing::BoxOut(_)))
+        .filter(|stub| !stands_outside(layout, stub));
     let wrap = |stub: &fittings::Stub| {
         let (surface, _) = fittings::surface_at(slab, stub.at);
         let under = fittings::cover_over(slab, stub.at);
@@ -486,6 +512,14 @@ fn wraps(layout: &Layout, assembly: &Assembly) -> Vec<Wrap> {
         })
     };
     through.filter_map(wrap).collect()
+}
+
+/// Whether a stub comes up in the yard, beyond the slab.
+fn stands_outside(layout: &Layout, stub: &fittings::Stub) -> bool {
+    match stub.of {
+        StubOf::Cleanout(c) => layout.cleanouts[c].outside.is_some(),
+        StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => false,
+    }
 }
 
 fn soil_gas(layout: &Layout) -> Vec<(Id, f64, f64)> {

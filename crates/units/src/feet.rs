@@ -21,6 +21,11 @@ pub fn feet_inches(inches: f64, denominator: u32) -> String {
     text
 }
 
+/// What is to be done at the least, in inches and sixteenths rounded up, so that doing it is enough: `3/8"` for 0.32.
+pub fn inches_up(inches: f64) -> String {
+    inches_text((inches * 16.0 - 1e-6).ceil() / 16.0, 16)
+}
+
 /// `inches` as total inches with a fraction: `150 1/2"`, `-16 3/8"`, `3/4"`. Same rounding as [`feet_inches`].
 pub fn inches_text(inches: f64, denominator: u32) -> String {
     let Some(split) = split(inches, denominator) else {
@@ -108,6 +113,14 @@ mod tests {
     fn the_construction_notes_example() {
         // Construction math notes (case G045, read): 162.75 in is 13'-6 3/4".
         assert_eq!(feet_inches(162.75, 16), "13'-6 3/4\"");
+    }
+
+    #[test]
+    fn what_is_to_be_done_is_enough_when_done() {
+        assert_eq!(inches_up(0.27), "5/16\"");
+        assert_eq!(inches_up(0.25), "1/4\"");
+        assert_eq!(inches_up(0.001), "1/16\"");
+        assert_eq!(inches_up(2.99), "3\"");
     }
 
     #[test]

@@ -18,7 +18,7 @@ mod id;
 mod length;
 mod size;
 
-pub use feet::{feet_inches, inches_text, whole_inches};
+pub use feet::{feet_inches, inches_text, inches_up, whole_inches};
 pub use figure::figure;
 pub use grade::{Grade, GradeError};
 pub use id::Id;

@@ -76,6 +76,7 @@ rules! {
     standpipe_trap,
     floor_drain_seal,
     garage_drain,
+    riser_vent_wall,
     dry_vent_flat,
     vent_too_small,
     vent_outdoors,

@@ -226,6 +226,8 @@ pub(super) fn comes_up_in(outcome: &Outcome, stub: &Stub) -> String {
         return "the ground outside".into();
     }
     match &stub.landing {
+        // A wall may be called one already.
+        Landing::Wall(id) if id.as_str().to_lowercase().contains("wall") => id.to_string(),
         Landing::Wall(id) => format!("wall {id}"),
         Landing::Cabinet(id) => format!("cabinet {id}"),
         Landing::BoxOut(id) => format!("box-out {id}"),

@@ -127,7 +127,8 @@ pub fn parse(text: &str, name: &str) -> Result<Node, Box<Problem>> {
     node::tree(text).map_err(|torn| Box::new(Source::new(text, name).torn(torn)))
 }
 
-/// Sections that hold items by name, and so stand in braces.
+/// Sections that hold items by name, and so stand in braces. Those of the whole house stand at its top (a room has `drains` too,
+/// with a field for each kind); zones stand in the slab, blocks in the foundation.
 const MAPS: &[&str] = &[
     "zones",
     "blocks",
@@ -249,11 +250,13 @@ fn depth_of(tree: &Node, path: &[Step]) -> usize {
 /// A value inside all the named values that are missing on the way to it; `missing` starts with the one to add.
 fn wrapped(missing: &[Step], value: String, path: &[Step]) -> Result<String, EditError> {
     let mut value = value;
-    for pair in missing.windows(2).rev() {
+    let above = path.len() - missing.len();
+    for (n, pair) in missing.windows(2).enumerate().rev() {
         let [Step::Name(outer), Step::Name(inner)] = pair else {
             return Err(no_place(path));
         };
-        value = if MAPS.contains(&outer.as_str()) {
+        let in_its_place = above + n == usize::from(matches!(outer.as_str(), "zones" | "blocks"));
+        value = if in_its_place && MAPS.contains(&outer.as_str()) {
             format!("{{{}: {value}}}", quoted(inner))
         } else {
             format!("({inner}: {value})")

@@ -69,6 +69,20 @@ fn a_set_value_changes_its_own_bytes_only() {
 
 #[test]
 fn missing_names_are_added_where_they_belong() {
+    // What drains in a room is told by fields; the drains of the house stand by name.
+    let text = r#"(rooms: {"bath": (kind: bath)})"#;
+    let yes = Edit::set(["rooms", "bath", "drains", "closet"], "yes");
+    let told = apply(text, "house.ron", &yes).unwrap().text;
+    assert_eq!(
+        told,
+        r#"(rooms: {"bath": (kind: bath, drains: (closet: yes))})"#
+    );
+    let line = Edit::set(["drains", "d", "line", "length"], r#""40'""#);
+    let told = apply(&told, "house.ron", &line).unwrap().text;
+    assert!(
+        told.contains(r#"drains: {"d": (line: (length: "40'"))}"#),
+        "{told}"
+    );
     let line = edited(&Edit::line_grades(&"d".into(), &[Grade::EIGHTH]));
     assert!(
         line.contains(r#"{"d": (exit: (at: ("14'", "28'")), line: ("#),

@@ -468,6 +468,29 @@ fn a_question_that_wants_a_place_takes_it_by_keys() {
     assert!(typist.desk.evening.clicks.is_empty() && typist.desk.evening.at.is_some());
 }
 
+/// A place is clicked and a list chosen from: Enter, with no field open, writes the answer and does not click again.
+#[test]
+fn enter_writes_an_answer_that_has_its_place() {
+    let mut typist = typist();
+    typist.press(Key::Q);
+    let open = EveningAsk::Go(Question::Bathing);
+    typist.desk.take(Action::Evening(open));
+    typist.desk.evening.clicks.push(DVec2::new(200.0, 100.0));
+    typist.rest();
+    let fixtures = typist.desk.house.layout.fixtures.len();
+    typist.press(Key::Enter);
+    assert_eq!(typist.desk.evening.wrong, None);
+    let layout = &typist.desk.house.layout;
+    assert_eq!(layout.fixtures.len(), fixtures + 1);
+    let tub = layout.fixtures.last().unwrap();
+    assert!(
+        tub.at.distance(DVec2::new(200.0, 100.0)) < 1.0,
+        "{}",
+        tub.at
+    );
+    assert!(typist.desk.evening.clicks.is_empty());
+}
+
 #[test]
 fn lines_that_are_only_read_come_by_the_page_keys() {
     let mut typist = typist();

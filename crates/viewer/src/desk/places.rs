@@ -5,7 +5,7 @@ use scene::MarkKind;
 
 use super::state::Desk;
 use crate::camera::Pose;
-use crate::evening::Clicks;
+use crate::evening::{Clicks, EveningAsk, Question};
 use crate::picking::{Pick, Snap, of_mark};
 
 /// From this near a place gone to is looked at, or nearer, feet.
@@ -73,7 +73,13 @@ impl Desk {
     }
 
     /// Clicks without a pointer: on the place gone to, or in the middle of the picture.
+    ///
+    /// Where the first evening has all the places its question wants, it is answered.
     pub(super) fn click_here(&mut self) {
+        if self.is_answered() {
+            self.answer_evening(EveningAsk::Write);
+            return;
+        }
         let picture = self.edit.placing.is_some() || self.asks_place();
         match self.stood.clone().filter(|_| !picture) {
             Some(place) if self.measure.active => self.measure.click(place),
@@ -87,6 +93,22 @@ impl Desk {
     /// Whether a click in the picture would do something now.
     pub(super) fn wants_place(&self) -> bool {
         self.measure.active || self.edit.on || self.edit.placing.is_some() || self.asks_place()
+    }
+
+    /// Whether the open question of the evening has the places it wants. An outline has as many as it gets: with a pointer it ends
+    /// by this key, by keys alone in its form.
+    fn is_answered(&self) -> bool {
+        let fitting = self.paper.as_ref().is_some_and(|paper| paper.fitting);
+        let Some(question) = self.evening.at.filter(|_| !(fitting && self.fits_paper())) else {
+            return false;
+        };
+        let clicked = self.evening.clicks.len();
+        match question.clicks() {
+            Clicks::None => question != Question::Picture,
+            Clicks::One => clicked >= 1,
+            Clicks::Two => clicked >= 2,
+            Clicks::Many => clicked >= 2 && !self.by_keys,
+        }
     }
 
     /// Whether the first evening or the plan picture asks for a place.

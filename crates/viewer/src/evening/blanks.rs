@@ -98,6 +98,12 @@ fn pairs(options: &[(&str, &str)]) -> Typed {
     Typed::Choice(options.iter().map(owned).collect())
 }
 
+/// What a station along a wall is measured from: the end it was begun at, `Along B, from its south end`.
+fn along(wall: &Wall) -> String {
+    let end = layout::compass(wall.from - wall.to);
+    format!("Along {}, from its {end} end", wall.id)
+}
+
 fn named(ids: impl Iterator<Item = String>) -> Typed {
     Typed::Choice(ids.map(|id| (id.clone(), id)).collect())
 }
@@ -326,6 +332,32 @@ impl Asked<'_> {
         Some((wall, station.round()))
     }
 
+    /// The walls a closet clicked there may have its back to, nearest first: outside walls too, for nothing comes up in them.
+    fn behind(&self, at: DVec2) -> Vec<&Wall> {
+        let off = |wall: &Wall| {
+            nearest_on(&[wall.from, wall.to], at).map_or(f64::INFINITY, |on| on.distance(at))
+        };
+        let mut near: Vec<(f64, &Wall)> = self
+            .layout()
+            .walls
+            .iter()
+            .map(|wall| (off(wall), wall))
+            .filter(|(off, _)| *off < 4.0 * BY_EYE)
+            .collect();
+        near.sort_by(|a, b| a.0.total_cmp(&b.0));
+        near.into_iter().map(|(_, wall)| wall).collect()
+    }
+
+    /// The wall chosen behind a closet, else the nearest, with the station along it, to the inch.
+    pub(super) fn back_wall(&self, at: DVec2) -> Option<(&Wall, f64)> {
+        let behind = self.behind(at);
+        let chosen = self.typed.get("behind").map_or("", String::as_str);
+        let chosen = behind.iter().find(|wall| wall.id.as_str() == chosen);
+        let wall = *chosen.or_else(|| behind.first())?;
+        let along = (wall.to - wall.from).try_normalize()?;
+        Some((wall, (at - wall.from).dot(along).round()))
+    }
+
     /// The cabinet a click is in, with the place in its own frame, to the inch.
     pub(super) fn cabinet_at(&self, at: DVec2) -> Option<(&layout::Cabinet, DVec2)> {
         let (cabinet, own) = cabinet_over(self.layout(), at)?;
@@ -375,10 +407,16 @@ impl Asked<'_> {
 
     fn place(&self, at: DVec2, kind: &str) -> Vec<Blank> {
         if kind == "closet" {
-            if let Some((wall, station)) = self.wall_at(at, 4.0 * BY_EYE) {
+            let behind = self.behind(at);
+            if let Some((wall, station)) = self.back_wall(at) {
                 let label = format!("Off the finished {}", wall.id);
-                let along = format!("Along {}", wall.id);
+                let along = along(wall);
+                let first = behind
+                    .first()
+                    .map_or(String::new(), |wall| wall.id.to_string());
+                let names = behind.iter().map(|wall| wall.id.to_string());
                 return vec![
+                    self.choice("behind", "Its back to", named(names), &first),
                     self.length("by", &label, Some(12.0), ""),
                     self.length("along", &along, Some(station), ""),
                 ];
@@ -392,8 +430,7 @@ impl Asked<'_> {
                 ];
             }
             if let Some((wall, station)) = self.wall_at(at, BY_EYE) {
-                let label = format!("Along {}", wall.id);
-                return vec![self.length("along", &label, Some(station), "")];
+                return vec![self.length("along", &along(wall), Some(station), "")];
             }
         }
         vec![
@@ -505,7 +542,7 @@ impl Asked<'_> {
         if let Some((wall, station)) = self.clicks.first().and_then(|at| self.wall_at(*at, BY_EYE))
             && matches!(how.as_str(), "take_off" | "island_loop")
         {
-            let label = format!("Up {}, along it", wall.id);
+            let label = format!("Up it: {}", along(wall));
             blanks.push(self.length("along", &label, Some(station), ""));
         }
         if let Some(fixture) = fixture.filter(|_| how == "island_loop") {

@@ -464,7 +464,7 @@ impl Pen<'_> {
     fn place(&self, at: DVec2, kind: &str) -> Result<(String, String, String), String> {
         let has = |key: &str| self.blanks.iter().any(|blank| blank.key == key);
         if has("by")
-            && let Some((wall, _)) = self.asked.wall_at(at, f64::INFINITY)
+            && let Some((wall, _)) = self.asked.back_wall(at)
         {
             let side = (wall.to - wall.from).perp_dot(at - wall.from);
             let face = if side >= 0.0 { "left" } else { "right" };

@@ -569,6 +569,7 @@ fn picture_paint(
             painter,
             paper,
             paper_texture(painter.ctx(), paper),
+            desk.pose.pitch,
             &project,
         );
     }

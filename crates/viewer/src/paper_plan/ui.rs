@@ -125,16 +125,31 @@ pub fn paper_wrong_ui(ui: &mut egui::Ui, wrong: &str) -> Option<PaperAsk> {
     ui.button("Put away").clicked().then_some(PaperAsk::Away)
 }
 
-/// Lays the picture on the finished floor, with its known points.
+/// How much of the picture is seen from a pitch, radians over level: all of it from above, a trace of it aslant, where it would lie
+/// over the pipes, nothing from below. While its points are told, all of it.
+fn seen(fitting: bool, pitch: f32) -> f32 {
+    if fitting {
+        return 1.0;
+    }
+    if pitch < 0.0 {
+        return 0.0;
+    }
+    let (aslant, above) = (0.75, 1.25);
+    let part = ((pitch - aslant) / (above - aslant)).clamp(0.0, 1.0);
+    0.15 + 0.85 * part
+}
+
+/// Lays the picture on the finished floor, with its known points; `pitch` is that of the eye, radians over level.
 pub fn paper_paint(
     painter: &egui::Painter,
     plan: &PaperPlan,
     texture: TextureId,
+    pitch: f32,
     project: &dyn Fn(DVec3) -> Option<Pos2>,
 ) {
     let [width, height] = plan.image.size.map(super::to_f64);
     let mut mesh = egui::Mesh::with_texture(texture);
-    let tint = Color32::WHITE.gamma_multiply(plan.strength);
+    let tint = Color32::WHITE.gamma_multiply(plan.strength * seen(plan.fitting, pitch));
     let part = |n: u32| f64::from(n) / f64::from(SQUARES);
     let mut corners: Vec<Option<u32>> = Vec::new();
     for row in 0..=SQUARES {
@@ -183,4 +198,17 @@ pub fn paper_paint(
 #[allow(clippy::cast_possible_truncation)]
 fn narrow(value: f64) -> f32 {
     value as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plan_is_seen_from_above_and_leaves_the_house_alone() {
+        assert!((seen(false, 1.5) - 1.0).abs() < 1e-6);
+        assert!(seen(false, 0.6) < 0.2);
+        assert_eq!(seen(false, -0.4).to_bits(), 0.0_f32.to_bits());
+        assert!((seen(true, 0.6) - 1.0).abs() < 1e-6);
+    }
 }

@@ -16,7 +16,7 @@
 //! of the hub, where a tape reaches. Either will do; both must agree. What does not belong here: what a measure does to
 //! the catalogue.
 
-use crate::{EndName, Part};
+use crate::{EndName, Form, Part};
 use ron::value::RawValue;
 use serde::Deserialize;
 use std::fmt;
@@ -27,6 +27,13 @@ pub const BENCH_DOUBT: f64 = 1.0 / 32.0;
 
 /// More entries than this are refused: several times what a large house has pieces.
 pub const MOST_ENTRIES: usize = 20_000;
+
+/// How a bench sheet is written.
+const FORM: Form = Form {
+    whole: "a bench sheet",
+    bracketed: "each fitting of a bench sheet",
+    example: r#"[(fitting: "3x3x2 wye", end: "branch", takes_off: "4 3/8 in")]"#,
+};
 
 /// Something wrong on the bench sheet.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -146,12 +153,9 @@ fn options() -> ron::Options {
 }
 
 fn torn(error: &ron::error::SpannedError) -> Problem {
-    let says = format!(
-        "{}; nothing of this file was used",
-        lower_first(&error.code.to_string())
-    );
+    let says = format!("{}; nothing of this file was used", FORM.torn(&error.code));
     Problem {
-        line: error.span.start.line,
+        line: error.span.end.line,
         item: String::new(),
         says,
     }
@@ -203,8 +207,8 @@ fn entry(raw: &RawValue, line: usize) -> Result<Entry, Problem> {
         says,
     };
     let written: Written = options().from_str(text).map_err(|error| {
-        let here = line + error.span.start.line.saturating_sub(1);
-        problem(here, "", lower_first(&error.code.to_string()))
+        let here = line + error.span.end.line.saturating_sub(1);
+        problem(here, "", FORM.torn(&error.code))
     })?;
     read(&written, line).map_err(|says| problem(line, &written.fitting, says))
 }
@@ -273,15 +277,6 @@ fn ends(word: Option<&str>) -> Result<Ends, String> {
     Ok(ends)
 }
 
-fn lower_first(text: &str) -> String {
-    let mut chars = text.chars();
-    let first = chars
-        .next()
-        .map(|c| c.to_lowercase().collect::<String>())
-        .unwrap_or_default();
-    first + chars.as_str().trim_end_matches('.')
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -320,6 +315,66 @@ mod tests {
             problems[0].line >= 3 && problems[0].says.contains("nothing of this file was used"),
             "{problems:?}"
         );
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_told_with_what_would_be_right() {
+        let right =
+            r#"write it like [(fitting: "3x3x2 wye", end: "branch", takes_off: "4 3/8 in")]"#;
+        // The example is right itself.
+        assert_eq!(parse(FORM.example).1, []);
+        let cases = [
+            (
+                "\n(fitting: \"3 in 45\")",
+                2,
+                "is a list in square brackets",
+            ),
+            (
+                "[\n(foo: \"3 in 45\"),\n]",
+                2,
+                "\"foo\" is no name here; the names are fitting, end, takes_off, to_face, pitch, doubt",
+            ),
+            ("[\n\n(end: \"hub\")]", 3, "fitting is missing"),
+            (
+                "[(fitting: \"3 in 45\",\ntakes_off: 4)]",
+                2,
+                "without quotation marks",
+            ),
+            (
+                "[(fitting: \"3 in 45\",\nend: \"hub\", end: \"hub\")]",
+                2,
+                "end stands here twice",
+            ),
+            ("[\"3 in 45\"]", 1, "stands in round brackets"),
+            (
+                "[(fitting: \"3 in 45\")\n(fitting: \"3 in 45\")]",
+                2,
+                "no comma",
+            ),
+            (
+                "[(fitting: \"3 in 45)]",
+                1,
+                "quotation mark that is not closed",
+            ),
+            ("[]\nx", 2, "after the last bracket"),
+        ];
+        for (text, line, says) in cases {
+            let (_, problems) = parse(text);
+            assert_eq!(problems.len(), 1, "{text}: {problems:?}");
+            let told = problems[0].to_string();
+            assert!(
+                told.starts_with(&format!("line {line}: ")),
+                "{text}: {told}"
+            );
+            assert!(
+                told.contains(says) && told.contains(right),
+                "{text}: {told}"
+            );
+            assert!(
+                !told.contains("Written") && !told.contains("expected"),
+                "{told}"
+            );
+        }
     }
 
     #[test]

@@ -31,6 +31,7 @@ mod pattern;
 mod pipe;
 mod rows;
 mod table;
+mod torn;
 
 pub use bench::{BENCH_DOUBT, BenchSheet, Ends, Entry, MOST_ENTRIES, Problem, parse};
 pub use cement::{
@@ -42,6 +43,7 @@ pub use fitting::{Body, DEEPEST_SEAL_MORE, End, EndKind, EndName, Fact, Fitting,
 pub use name::NameError;
 pub use pattern::{Part, Pattern, Sizes};
 pub use pipe::{EXPANSION_PER_F, PVC_DENSITY, Pipe};
+pub use torn::Form;
 
 use rows::Rows;
 use std::{

@@ -103,6 +103,13 @@ fn tell(names: &(String, String), changes: &Changes, book: &Book, whose: Option<
             let _ = writeln!(out, "{}", wrap(line, WIDTH, "  ", "      "));
         }
     }
+    let counts = format!(
+        "Buy and Return start from the whole buying list of the old layout, spares too, as if all of it was bought, and keep \
+         the spares of the new one; what is lost is bought again; pipe is counted by what is left at hand. All that the new \
+         layout needs: `fallwise parts {}`",
+        names.1
+    );
+    let _ = writeln!(out, "\n{}", wrap(&counts, WIDTH, "", "  "));
     if changes.cost.is_none() {
         out.push_str("\nno prices: put them into a shop sheet beside the layout and the change is told in money too\n");
     }

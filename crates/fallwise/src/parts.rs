@@ -5,7 +5,7 @@ use std::{collections::BTreeMap, fmt::Write, path::Path};
 
 use anstyle::Style;
 use anyhow::{Context, Result, bail};
-use catalog::{Dim, Weather};
+use catalog::{Dim, End, EndName, Part, Weather};
 use fittings::{DRY_OPEN, StubReach, What};
 use flow::Outcome;
 use serde_json::{Value, json};
@@ -30,6 +30,8 @@ macro_rules! line {
 
 /// A house with its takeoff.
 struct House {
+    /// What its bench sheet is called, beside the layout.
+    bench: String,
     outcome: Outcome,
     takeoff: Takeoff,
     shop: Shop,
@@ -69,7 +71,9 @@ fn house(file: &Path, prices: Option<&Path>) -> Result<(House, Vec<String>)> {
         shop.test_head = head.value * 12.0;
     }
     let takeoff = takeoff::take(&outcome.layout, &outcome.assembly, &outcome.catalog, &shop);
+    let bench = file.with_extension("bench.ron");
     let house = House {
+        bench: bench.file_name().unwrap_or_default().display().to_string(),
         outcome,
         takeoff,
         shop,
@@ -104,7 +108,8 @@ fn tell(house: &House, changes: Option<&[Change]>) -> String {
     }
     shop_list(&mut out, house);
     sticks(&mut out, house);
-    cuts(&mut out, house);
+    let sources = cuts(&mut out, house);
+    told_take_offs(&mut out, house, &sources);
     glue(&mut out, house);
     closures(&mut out, house);
     out
@@ -136,6 +141,9 @@ fn told_changes(out: &mut String, changes: &[Change]) {
         };
         line!(out, "  {verb:<7}{n:>4}  {}", change.name);
     }
+    let says = "one whole buying list against the other, as if nothing was cut or glued yet; what can be used again and what is \
+                lost in the ground: `fallwise changes OLD NEW`";
+    line!(out, "{}", wrap(says, WIDTH, "  ", "  "));
 }
 
 fn shop_list(out: &mut String, house: &House) {
@@ -250,7 +258,8 @@ fn cut_words(cut: &Cut) -> String {
     )
 }
 
-fn cuts(out: &mut String, house: &House) {
+/// The cuts, and the sources they rest on as numbered under them.
+fn cuts<'a>(out: &mut String, house: &'a House) -> Vec<&'a str> {
     let mut sources: Vec<&str> = Vec::new();
     line!(
         out,
@@ -292,9 +301,111 @@ fn cuts(out: &mut String, house: &House) {
         );
     }
     if house.takeoff.cuts.iter().any(|cut| cut.provisional) {
-        let says = "a provisional cut rests on dimensions that nobody measured on your fittings: lay each fitting on the bench, write \
-                    what it takes off into NAME.bench.ron beside the layout, and print this again before you saw";
-        line!(out, "{}", wrap(says, WIDTH, "  ", "  "));
+        bench_note(out, house);
+    }
+    sources
+}
+
+/// How to measure a fitting and write it down, with a line for the first one of this house that needs it.
+fn bench_note(out: &mut String, house: &House) {
+    let says = format!(
+        "a provisional cut rests on dimensions that nobody measured on your fittings: lay each fitting on the bench, write \
+         what it takes off into {} beside the layout, and print this again before you saw",
+        house.bench
+    );
+    line!(out, "{}", wrap(&says, WIDTH, "  ", "  "));
+    let cuts = house.takeoff.cuts.iter().filter(|cut| cut.provisional);
+    let Some(first) = cuts.flat_map(|cut| ends_of(house, cut.piece)).next() else {
+        return;
+    };
+    let measure = inches_in_words(first.end.take_off.value);
+    line!(
+        out,
+        "  the whole file, when only the {} of {} is measured (a line for each end, between the brackets):",
+        first.end.name.word(),
+        house.takeoff.labels[first.piece]
+    );
+    line!(
+        out,
+        "    [\n      (fitting: \"{}\", end: \"{}\", takes_off: \"{measure}\"),\n    ]",
+        first.part,
+        first.end.name.word()
+    );
+    let says = format!(
+        "{measure} is what is used now: put your own measure in its place. takes_off is from where the middle lines cross (of \
+         a coupling, from the middle of its stop) to the stop that the pipe meets, to_face to the mouth of the hub; one of \
+         them will do"
+    );
+    line!(out, "{}", wrap(&says, WIDTH, "  ", "  "));
+}
+
+/// Inches as a sheet takes them inside quotation marks: `4 3/8 in`.
+fn inches_in_words(inches: f64) -> String {
+    inches_text(inches, SIXTEENTHS).replace('"', " in")
+}
+
+/// An end of a fitting that a cut ends at.
+struct CutEnd<'a> {
+    piece: usize,
+    part: Part,
+    end: &'a End,
+}
+
+/// The fitting ends that a piece of pipe ends at, in the order of its joints.
+fn ends_of(house: &House, pipe: usize) -> Vec<CutEnd<'_>> {
+    let assembly = &house.outcome.assembly;
+    let both = assembly
+        .joints
+        .iter()
+        .flat_map(|joint| [(joint.near, joint.far), (joint.far, joint.near)]);
+    let met = both.filter(|(own, _)| own.0 == pipe);
+    met.filter_map(|(_, (piece, name))| {
+        let part = assembly.pieces[piece].part()?;
+        let end = house
+            .outcome
+            .catalog
+            .get(part.pattern, part.sizes)?
+            .end(name)?;
+        Some(CutEnd { piece, part, end })
+    })
+    .collect()
+}
+
+/// Each end of each kind of fitting that a cut ends at, once, in the order of the buying list.
+fn take_offs(house: &House) -> BTreeMap<(Part, EndName), &End> {
+    let cuts = house.takeoff.cuts.iter();
+    cuts.flat_map(|cut| ends_of(house, cut.piece))
+        .map(|met| ((met.part, met.end.name), met.end))
+        .collect()
+}
+
+/// Each with its source: by its number under the cuts, in words where it has none there.
+fn told_take_offs(out: &mut String, house: &House, numbered: &[&str]) {
+    let all = take_offs(house);
+    if all.is_empty() {
+        return;
+    }
+    line!(
+        out,
+        "\n{BOLD}Take-offs used{BOLD:#} (to the stop that the pipe meets; compare them with the fittings in hand; numbers in brackets as above)"
+    );
+    for ((part, name), end) in all {
+        let row = format!(
+            "  {:<30} {:<12} {:>9} +-{:<8} ",
+            part.to_string(),
+            name.word(),
+            inches_text(end.take_off.value, SIXTEENTHS),
+            inches_text(end.take_off.doubt, SIXTEENTHS),
+        );
+        let marks: Vec<String> = end
+            .take_off
+            .sources()
+            .map(|source| {
+                let at = numbered.iter().position(|told| *told == source);
+                at.map_or_else(|| source.to_owned(), |n| format!("[{}]", n + 1))
+            })
+            .collect();
+        line!(out, "{row}{}", marks.join(" "));
     }
 }
 
@@ -553,6 +664,11 @@ fn to_json(house: &House, changes: Option<&[Change]>) -> Result<String> {
             "joint": bench.home,
             "people": bench.people,
             "adjuster": bench.last,
+        })).collect::<Vec<_>>(),
+        "takeoffs": take_offs(house).into_iter().map(|((part, name), end)| json!({
+            "fitting": part.to_string(), "end": name.word(), "takes_off": number(end.take_off.value),
+            "doubt": number(end.take_off.doubt), "known": end.take_off.how.word(),
+            "source": end.take_off.sources().collect::<Vec<_>>().join("; "),
         })).collect::<Vec<_>>(),
         "other_ways": takeoff.ways.iter().map(|ways| json!({
             "of": ways.branch.as_str(), "wye": takeoff.labels[ways.wye], "bend": takeoff.labels[ways.bend],

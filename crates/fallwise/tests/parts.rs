@@ -171,6 +171,121 @@ fn csv_and_changes() {
     );
 }
 
+/// The line shown under the cuts is a bench sheet as it stands: written into the file, it is used.
+#[test]
+fn the_bench_sheet_shown_under_the_cuts_can_be_used() {
+    let folder = house();
+    let said = text(&fallwise(&["parts", "house.ron"], folder.path()).stdout);
+    assert!(said.contains("house.bench.ron"), "{said}");
+    let from = said
+        .find("    [\n")
+        .unwrap_or_else(|| panic!("no sheet in {said}"));
+    let sheet = &said[from..][..said[from..].find("\n    ]\n").expect("its end") + 7];
+    // The first cut goes from the exit to the outlet of the wye.
+    assert!(
+        sheet.contains(r#"(fitting: "3 in wye", end: "outlet", takes_off: ""#),
+        "{sheet}"
+    );
+    let before = takeoffs(&folder);
+    let wye = |list: &[serde_json::Value]| {
+        let own = |one: &&serde_json::Value| one["fitting"] == "3 in wye" && one["end"] == "outlet";
+        let found: Vec<serde_json::Value> = list.iter().filter(own).cloned().collect();
+        assert_eq!(found.len(), 1, "{list:?}");
+        found[0].clone()
+    };
+    assert_ne!(wye(&before)["known"], "measured");
+    fs::write(folder.path().join("house.bench.ron"), sheet).expect("a file");
+    let after = takeoffs(&folder);
+    assert_eq!(wye(&after)["known"], "measured");
+    assert_eq!(wye(&after)["source"], "bench sheet, line 2");
+    let apart = |list: &[serde_json::Value]| {
+        let took = wye(list)["takes_off"].as_f64();
+        took.expect("inches")
+    };
+    assert!((apart(&before) - apart(&after)).abs() <= 1.0 / 32.0 + 1e-4);
+}
+
+fn takeoffs(folder: &TempDir) -> Vec<serde_json::Value> {
+    let output = fallwise(&["parts", "house.ron", "--json"], folder.path());
+    let value: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    value["takeoffs"].as_array().expect("take-offs").clone()
+}
+
+#[test]
+fn every_take_off_used_is_told_once() {
+    let folder = house();
+    let list = takeoffs(&folder);
+    // By hand: pipe ends in both hubs of the run of the wye, in the cap, in both hubs of the long turn, and in the inlet of the
+    // street bend, whose other end is in the branch of the wye.
+    let ends: Vec<(&str, &str)> = list
+        .iter()
+        .map(|one| {
+            let word = |key: &str| one[key].as_str().expect("a word");
+            (word("fitting"), word("end"))
+        })
+        .collect();
+    assert_eq!(
+        ends,
+        [
+            ("3 in long-turn quarter bend", "outlet"),
+            ("3 in long-turn quarter bend", "inlet"),
+            ("3 in street eighth bend", "inlet"),
+            ("3 in wye", "outlet"),
+            ("3 in wye", "inlet"),
+            ("3 in cap", "outlet"),
+        ]
+    );
+    let said = text(&fallwise(&["parts", "house.ron"], folder.path()).stdout);
+    let table = &said[said.find("Take-offs used").expect("the table")..];
+    let table = &table[..table.find("Glue-up").expect("its end")];
+    for (fitting, end) in ends {
+        let row = |line: &&str| line.trim_start().starts_with(fitting) && line.contains(end);
+        assert_eq!(
+            table.lines().filter(row).count(),
+            1,
+            "{fitting} {end} {table}"
+        );
+    }
+}
+
+#[test]
+fn changes_and_parts_buy_the_same() {
+    let folder = house();
+    let with_cleanout = ONE_BRANCH.replace(
+        "    runs: {",
+        r#"    cleanouts: { "co": (at: ("120 in", "20 in"), landing: floor) },
+    runs: {"#,
+    );
+    let with_cleanout = with_cleanout.replace(
+        r#""trunk": (from: ("120 in", "20 in")"#,
+        r#""trunk": (from: "co""#,
+    );
+    fs::write(folder.path().join("new.ron"), with_cleanout).expect("a file");
+    let run = |args: &[&str]| {
+        let output = fallwise(args, folder.path());
+        (text(&output.stdout), text(&output.stderr))
+    };
+    let (since, err) = run(&["parts", "new.ron", "--json", "--since", "house.ron"]);
+    let value: serde_json::Value = serde_json::from_str(&since).unwrap_or_else(|_| panic!("{err}"));
+    let (said, err) = run(&["changes", "house.ron", "new.ron"]);
+    let changes = value["changes"].as_array().expect("changes");
+    let other = |one: &&serde_json::Value| {
+        !one["item"]
+            .as_str()
+            .is_some_and(|name| name.contains("pipe, "))
+    };
+    let mut seen = 0;
+    for one in changes.iter().filter(other) {
+        let (before, now) = (one["before"].as_u64(), one["now"].as_u64());
+        let n = now.expect("a count").abs_diff(before.expect("a count"));
+        let line = format!("\n  {n} x {}\n", one["item"].as_str().expect("a name"));
+        assert!(said.contains(&line), "{line} in {said} {err}");
+        seen += 1;
+    }
+    assert!(seen > 3, "{changes:?}");
+    assert!(said.contains("`fallwise parts new.ron`"), "{said}");
+}
+
 #[test]
 fn a_measured_fitting_that_contradicts_itself_is_refused() {
     let folder = house();

@@ -240,7 +240,8 @@ fn changes_after_half_is_glued() {
         "hall closet: moved 3 in north\n",
         "is out of date; gather them in and print them again\n",
         "saw out what is lost",
-        " stay as they are\n",
+        " of the old plan stay as they are\n",
+        " of the new plan, ",
         "\nCut\n",
         "\nLost, glued where it cannot stay\n",
     ] {

@@ -1,13 +1,16 @@
 //! What a new layout does to what was built by an old one: what moved, which pages no longer hold, which assemblies and
 //! pieces survive, what to cut, buy and return.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    cmp::Ordering,
+    collections::{BTreeMap, BTreeSet},
+};
 
 use catalog::Part;
 use fittings::{Piece, What};
 use flow::Outcome;
 use glam::DVec3;
-use takeoff::{Per, Shop, Takeoff, stick_name};
+use takeoff::{Buy, Group, Per, Shop, Takeoff, stick_name};
 use units::{Id, Size};
 
 use crate::{
@@ -64,7 +67,7 @@ pub struct NewCut {
     pub size: Size,
     /// Its length, inches.
     pub length: f64,
-    /// What it is cut from, `the old P7` or an end of a stick, and how long that is; `None` for a new stick.
+    /// What it is cut from, `P7 of the old plan` or an end of a stick, and how long that is; `None` for a new stick.
     pub from: Option<(String, f64)>,
 }
 
@@ -90,9 +93,9 @@ pub struct Changes {
     pub assemblies: Vec<AssemblyChange>,
     /// The cuts to make.
     pub cuts: Vec<NewCut>,
-    /// What to buy.
+    /// What to buy beyond the old list, spares of the new one kept up; sticks only where no pipe at hand serves.
     pub buy: Vec<Goods>,
-    /// What to return: fittings with their spares kept, and whole sticks that nothing is cut from.
+    /// What of the old list to return, spares of the new one kept; whole sticks when nothing is cut from them.
     pub give_back: Vec<Goods>,
     /// The kinds of pages whose figures changed; every page bears the old stamp and is out of date by it.
     pub stale: Vec<String>,
@@ -151,7 +154,7 @@ pub fn changes(old: &Outcome, new: &Outcome, book: &Book, shop: &Shop) -> Change
     let (before, now) = (take(old), take(new));
     let work = Work::new(old, new, book, &before);
     let (cuts, short, whole) = work.cuts(&before, &now, shop);
-    let (mut buy, mut give_back) = work.fittings(&before, shop);
+    let (mut buy, mut give_back) = work.goods(&before, &now, shop);
     buy.extend(sticks(&short, new, shop));
     give_back.extend(counted_sticks(whole.into_iter(), shop));
     let lost = work.lost_parts(shop);
@@ -300,53 +303,37 @@ impl<'a> Work<'a> {
             .collect()
     }
 
-    /// What to buy and return of fittings: bought, less what stands and what is lost, against what is still wanted and its
-    /// spares.
-    fn fittings(&self, before: &Takeoff, shop: &Shop) -> (Vec<Goods>, Vec<Goods>) {
-        let mut have: BTreeMap<Part, usize> = BTreeMap::new();
-        for line in &before.fittings {
-            have.insert(line.part, line.count + line.spare);
+    /// What to buy and return of all but pipe: the new list less the old one, as `fallwise parts --since` counts it, and
+    /// what is lost in the ground once more. Fittings that stand are on both lists.
+    fn goods(&self, before: &Takeoff, now: &Takeoff, shop: &Shop) -> (Vec<Goods>, Vec<Goods>) {
+        let lost = self.lost_parts(shop);
+        let mut goods: BTreeMap<&str, Line> = BTreeMap::new();
+        for line in listed(before) {
+            goods.entry(&line.name).or_default().has(line);
         }
-        for (p, piece) in self.old.assembly.pieces.iter().enumerate() {
-            if let Some(part) = piece.part().filter(|_| !self.is_loose(p)) {
-                let left = have.entry(part).or_default();
-                *left = left.saturating_sub(1);
-            }
+        for line in listed(now) {
+            goods.entry(&line.name).or_default().wants(line);
         }
-        let mut want: BTreeMap<Part, usize> = BTreeMap::new();
-        for n in self.wanted() {
-            if let Some(part) = self.new.assembly.pieces[n].part() {
-                *want.entry(part).or_default() += 1;
-            }
+        // Bought and gone: it neither serves again nor goes back.
+        for one in &lost {
+            let line = goods.entry(&one.name).or_default();
+            line.want += one.count;
+            line.price = line.price.or(one.price);
         }
-        let parts: BTreeSet<Part> = have.keys().chain(want.keys()).copied().collect();
         let (mut buy, mut give) = (Vec::new(), Vec::new());
-        for part in parts {
-            let (has, wants) = (
-                have.get(&part).copied().unwrap_or_default(),
-                want.get(&part).copied().unwrap_or_default(),
-            );
-            let keep = if wants > 0 {
-                wants + spare(wants, shop)
-            } else {
-                self.spare_of(part, shop)
+        for (name, line) in goods {
+            let of = |count| Goods {
+                name: name.to_owned(),
+                count,
+                price: line.price,
             };
-            if wants > has {
-                buy.push(fitting(part, wants - has, shop));
-            } else if has > keep {
-                give.push(fitting(part, has - keep, shop));
+            match line.want.cmp(&line.have) {
+                Ordering::Greater => buy.push(of(line.want - line.have)),
+                Ordering::Less => give.push(of(line.have - line.want)),
+                Ordering::Equal => {}
             }
         }
         (buy, give)
-    }
-
-    /// Spares kept of a part that only stands.
-    fn spare_of(&self, part: Part, shop: &Shop) -> usize {
-        let pieces = self.new.assembly.pieces.iter();
-        spare(
-            pieces.filter(|piece| piece.part() == Some(part)).count(),
-            shop,
-        )
     }
 
     /// The cuts to make, each from the shortest loose old piece or end of a stick that is long enough, whole sticks last;
@@ -416,7 +403,7 @@ impl<'a> Work<'a> {
         let mut pool: Vec<Pipe> = loose
             .filter(|cut| is_cut(cut))
             .map(|cut| Pipe {
-                label: format!("the old {}", cut.label),
+                label: format!("{} of the old plan", cut.label),
                 size: cut.size,
                 length: cut.length.value,
                 whole: false,
@@ -442,6 +429,32 @@ impl<'a> Work<'a> {
             }
         }
         pool
+    }
+}
+
+/// What a list has that is not pipe.
+fn listed(takeoff: &Takeoff) -> impl Iterator<Item = &Buy> {
+    let list = takeoff.buy.iter();
+    list.filter(|line| line.group != Group::Pipe)
+}
+
+/// One name on two lists.
+#[derive(Default)]
+struct Line {
+    have: usize,
+    want: usize,
+    price: Option<f64>,
+}
+
+impl Line {
+    fn has(&mut self, line: &Buy) {
+        self.have += line.count;
+        self.price = line.price;
+    }
+
+    fn wants(&mut self, line: &Buy) {
+        self.want += line.count;
+        self.price = line.price;
     }
 }
 
@@ -497,13 +510,6 @@ fn in_place(old: &Piece, new: &Piece) -> bool {
     let turned_alike = turned(old.frame.x, new.frame.x) <= TURNED
         && (old.cut().is_some() || turned(old.frame.y, new.frame.y) <= TURNED);
     same && old.size == new.size && turned_alike && old.frame.at.distance(new.frame.at) <= IN_PLACE
-}
-
-fn spare(count: usize, shop: &Shop) -> usize {
-    // A part of a small count.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let spare = (count as f64 * shop.spare.clamp(0.0, 10.0)).ceil() as usize;
-    spare
 }
 
 /// Sticks for the cuts nothing is left for.

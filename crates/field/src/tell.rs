@@ -194,8 +194,11 @@ fn standing(stand: &[&AssemblyChange]) -> Option<String> {
     let numbers: Vec<String> = stand.iter().map(|one| one.number.to_string()).collect();
     match numbers.as_slice() {
         [] => None,
-        [one] => Some(format!("assembly {one} stays as it is")),
-        many => Some(format!("assemblies {} stay as they are", many.join(", "))),
+        [one] => Some(format!("assembly {one} of the old plan stays as it is")),
+        many => Some(format!(
+            "assemblies {} of the old plan stay as they are",
+            many.join(", ")
+        )),
     }
 }
 
@@ -206,14 +209,18 @@ fn assembly(change: &AssemblyChange) -> String {
         Fate::Refit => "take apart and fit again",
         Fate::SawOut => "saw out what is lost",
     };
-    let mut says = format!("{} ({}): {act}", change.number, items.join(", "));
+    let mut says = format!(
+        "{} of the old plan ({}): {act}",
+        change.number,
+        items.join(", ")
+    );
     for (words, labels) in [
         ("stay", &change.stay),
         ("use again", &change.again),
         ("lost", &change.lost),
     ] {
         if !labels.is_empty() {
-            says.push_str(&format!("; {words}: {}", labels.join(" ")));
+            says.push_str(&format!("; {words}: {} of the old plan", labels.join(" ")));
         }
     }
     says
@@ -228,7 +235,7 @@ fn cut(cut: &NewCut) -> String {
         Some((label, has)) => format!("from {label}, {}", feet_inches(*has, 16)),
     };
     format!(
-        "{} {}, {}: {}, {from}",
+        "{} of the new plan, {}, {}: {}, {from}",
         cut.label,
         cut.id,
         cut.size,

@@ -657,6 +657,69 @@ fn a_change_is_told_in_money_and_sticks() {
     assert!(without.lost.is_empty() && without.cost.unwrap().lost == 0.0);
 }
 
+/// With nothing glued, what to buy and return is what one buying list has more or less than the other, as
+/// `fallwise parts --since` tells it, all but pipe: spares, couplings, wrap and stakes too.
+#[test]
+fn a_change_buys_the_difference_of_the_lists() {
+    let cleanout = "\"outside cleanout\": (at: (\"10'\", \"46'-6\"), outside: \"house drain\", two_way: true, top: \"-8 in\", landing: floor),";
+    let without = DEMO.replace(cleanout, "");
+    assert_ne!(without, DEMO);
+    let (old, new) = (House::new(&without, "old.ron"), demo());
+    let shop = Shop::default();
+    let list = |of: &House| {
+        let of = &of.outcome;
+        let taken = takeoff::take(&of.layout, &of.assembly, &of.catalog, &shop);
+        taken
+            .buy
+            .into_iter()
+            .filter(|line| line.group != takeoff::Group::Pipe)
+            .collect::<Vec<_>>()
+    };
+    let lists = takeoff::changes(&list(&old), &list(&new));
+    let more = lists.iter().filter(|one| one.now > one.before);
+    let more: Vec<(&str, usize)> = more
+        .map(|one| (one.name.as_str(), one.now - one.before))
+        .collect();
+    let less = lists.iter().filter(|one| one.now < one.before);
+    let less: Vec<(&str, usize)> = less
+        .map(|one| (one.name.as_str(), one.before - one.now))
+        .collect();
+    let changes = field::changes(&old.outcome, &new.outcome, &field::Book::default(), &shop);
+    let goods = |goods: &[field::Goods]| -> Vec<(String, usize)> {
+        let no_pipe = goods.iter().filter(|one| !one.name.contains("pipe, "));
+        no_pipe.map(|one| (one.name.clone(), one.count)).collect()
+    };
+    let named = |of: &[(&str, usize)]| -> Vec<(String, usize)> {
+        of.iter()
+            .map(|(name, n)| ((*name).to_owned(), *n))
+            .collect()
+    };
+    assert_eq!(goods(&changes.buy), named(&more));
+    assert_eq!(goods(&changes.give_back), named(&less));
+    // One for the drain and one spare.
+    assert!(more.contains(&("4 in two-way cleanout", 2)), "{more:?}");
+    // Whose number each is, is said.
+    let sections = changes.sections();
+    let lines = |heading: &str| {
+        let one = sections.iter().find(|one| one.heading == heading);
+        one.map(|one| one.lines.clone()).unwrap_or_default()
+    };
+    let cuts = lines("Cut");
+    assert!(
+        !cuts.is_empty() && cuts.iter().all(|line| line.contains(" of the new plan, ")),
+        "{cuts:?}"
+    );
+    let again = lines("Assemblies");
+    let again: Vec<&String> = again
+        .iter()
+        .filter(|line| line.contains("use again: "))
+        .collect();
+    assert!(
+        !again.is_empty() && again.iter().all(|line| line.ends_with(" of the old plan")),
+        "{again:?}"
+    );
+}
+
 fn house_spares(house: &House, name: &str) -> usize {
     let of = &house.outcome;
     let take = takeoff::take(&of.layout, &of.assembly, &of.catalog, &Shop::default());

@@ -22,7 +22,7 @@
 //! A price says what it is for (each, per ft, per quart); one without is refused, for a stick and a foot of pipe cost
 //! differently. What does not belong here: what the prices are put on.
 
-use catalog::{BenchSheet, Part, Problem};
+use catalog::{BenchSheet, Form, Part, Problem};
 use ron::value::RawValue;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -53,6 +53,13 @@ const SIZED: [(&str, Per); 5] = [
     ("sleeve", Per::Each),
     ("test plug", Per::Each),
 ];
+
+/// How a shop sheet is written.
+const FORM: Form = Form {
+    whole: "a shop sheet",
+    bracketed: "a shop sheet",
+    example: r#"(currency: "$", prices: { "3 in wye": "9.50 each" })"#,
+};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -123,12 +130,9 @@ pub fn parse_shop(text: &str) -> (Shop, Vec<Problem>) {
     match options.from_str::<Written>(text) {
         Ok(written) => reader.read(&written),
         Err(error) => reader.problems.push(Problem {
-            line: error.span.start.line,
+            line: error.span.end.line,
             item: String::new(),
-            says: format!(
-                "{}; nothing of this file was used",
-                lower_first(&error.code.to_string())
-            ),
+            says: format!("{}; nothing of this file was used", FORM.torn(&error.code)),
         }),
     }
     reader.problems.sort_by_key(|problem| problem.line);
@@ -482,15 +486,6 @@ fn pounds(text: &str) -> Option<f64> {
     (pounds.is_finite() && pounds < 1000.0).then_some(pounds)
 }
 
-fn lower_first(text: &str) -> String {
-    let mut chars = text.chars();
-    let first: String = chars
-        .next()
-        .map(|c| c.to_lowercase().collect())
-        .unwrap_or_default();
-    first + chars.as_str().trim_end_matches('.')
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -575,6 +570,45 @@ mod tests {
         );
         assert_eq!(told.len(), 4, "{told:?}");
         assert!(says("(prises: {})")[0].contains("nothing of this file was used"));
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_told_with_what_would_be_right() {
+        let right = r#"write it like (currency: "$", prices: { "3 in wye": "9.50 each" })"#;
+        // The example is right itself.
+        assert_eq!(parse_shop(FORM.example).1, []);
+        let cases = [
+            ("\n[]", 2, "a shop sheet stands in round brackets"),
+            (
+                "(\nprises: {})",
+                2,
+                "\"prises\" is no name here; the names are currency, prices, sticks, saw, spare, carry",
+            ),
+            ("(\nprices: [])", 2, "stands in braces"),
+            ("(prices: {\n\"3 in wye\" \"9 each\"})", 2, "no colon"),
+            (
+                "(carry: (long: \"3'\"))",
+                1,
+                "\"long\" is no name here; the names are length, weight",
+            ),
+            ("(saw: \"1/8 in\"", 1, "a bracket that is not closed"),
+        ];
+        for (text, line, wrong) in cases {
+            let told = says(text);
+            assert_eq!(told.len(), 1, "{text}: {told:?}");
+            assert!(
+                told[0].starts_with(&format!("line {line}: ")),
+                "{text}: {told:?}"
+            );
+            assert!(
+                told[0].contains(wrong) && told[0].contains(right),
+                "{told:?}"
+            );
+            assert!(
+                !told[0].contains("Written") && !told[0].contains("Carry"),
+                "{told:?}"
+            );
+        }
     }
 
     #[test]

@@ -4,7 +4,7 @@ use glam::{DVec2, DVec3};
 use units::{feet_inches, inches_text};
 
 use super::readings::{Cover, Nearest, Pulls};
-use crate::picking::Pick;
+use crate::picking::{Pick, Snap};
 
 /// Denominator of measured lengths: a tape's sixteenths.
 const SIXTEENTHS: u32 = 16;
@@ -180,7 +180,11 @@ impl Measured {
             drop if drop < 0.0 => format!("rises {}", tape.short(-drop)),
             _ => "level".to_owned(),
         };
-        let grade = if level > 12.0 {
+        let grade = if self.other_line(to) {
+            // From a pipe's centre to its top is no fall of the pipe.
+            "; not one line of the pipe, so no grade: take its centre, top or underside twice"
+                .to_owned()
+        } else if level > 12.0 {
             format!(", {}", tape.grade(drop.abs() / level * 12.0))
         } else {
             String::new()
@@ -192,6 +196,18 @@ impl Measured {
             to.words,
             self.figure(tape)
         )
+    }
+}
+
+impl Measured {
+    /// Whether two places on pipes are on different lines of theirs: centre, top, underside.
+    fn other_line(&self, to: &Pick) -> bool {
+        let line = |snap: Snap| match snap {
+            Snap::Axis | Snap::Crown | Snap::Underside => Some(snap),
+            Snap::Mark | Snap::Corner | Snap::Face => None,
+        };
+        let lines = line(self.from.snap).zip(line(to.snap));
+        lines.is_some_and(|(from, to)| from != to)
     }
 }
 
@@ -268,7 +284,6 @@ impl MeasureState {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::picking::Snap;
 
     fn pick(x: f64, y: f64, z: f64) -> Pick {
         Pick {
@@ -292,6 +307,25 @@ mod tests {
             tape.kept[0].text(Tape::Feet),
             "centre of a to centre of a: 10'-0\", in plan 10'-0\", falls 2 1/2\", 0.250 in/ft"
         );
+    }
+
+    #[test]
+    fn from_a_pipes_centre_to_its_top_there_is_no_grade() {
+        let mut tape = MeasureState::default();
+        tape.turn();
+        tape.click(pick(0.0, 0.0, -16.0));
+        let crown = Pick {
+            snap: Snap::Crown,
+            words: "crown of a".into(),
+            ..pick(120.0, 0.0, -16.75)
+        };
+        tape.click(crown);
+        let told = tape.kept[0].text(Tape::Feet);
+        assert!(
+            told.contains("falls 3/4\"; not one line of the pipe"),
+            "{told}"
+        );
+        assert!(!told.contains("in/ft"), "{told}");
     }
 
     #[test]

@@ -69,6 +69,8 @@ pub struct Takeoff {
     pub unpriced: Vec<String>,
     /// Sanitary tees that go on stubs when the walls stand, where the layout tells how high.
     pub wall_tees: Vec<WallTee>,
+    /// Fixtures that stand over a trap under the slab.
+    pub over_traps: Vec<Id>,
     /// Drains whose line outside ends at a tank or a sewer.
     pub runs_on: Vec<Id>,
     /// Fixtures whose trap drains into a tee on its riser in a wall or cabinet, where nothing tells how high it stands, or no
@@ -95,6 +97,12 @@ impl Takeoff {
             left.push(
                 "the traps in walls and cabinets, their arms, and all above the stubs".into(),
             );
+        }
+        if !self.over_traps.is_empty() {
+            left.push(format!(
+                "what joins the fixture to its stub over a trap under the slab ({}): it comes with the fixture's drain, ask with it",
+                names(&self.over_traps)
+            ));
         }
         if !self.runs_on.is_empty() {
             left.push(format!(
@@ -277,6 +285,12 @@ pub fn take(layout: &Layout, assembly: &Assembly, catalog: &Catalog, shop: &Shop
         total: None,
         unpriced: Vec::new(),
         wall_tees: assembly.wall_tees.clone(),
+        over_traps: layout
+            .fixtures
+            .iter()
+            .filter(|fixture| matches!(fixture.trap, TrapPlace::UnderSlab { .. }))
+            .map(|fixture| fixture.id.clone())
+            .collect(),
         runs_on: layout
             .drains
             .iter()

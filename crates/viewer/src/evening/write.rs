@@ -160,6 +160,7 @@ impl Pen<'_> {
     }
 
     fn outline(&self) -> Result<Written, String> {
+        self.sides_are_read()?;
         let corners = corners(self.asked.clicks, &numbered(self.asked.typed, "side "));
         if corners.len() < 3 {
             return Err("a slab has three corners at least; click them on the plan".into());
@@ -192,6 +193,18 @@ impl Pen<'_> {
             written.shift = DVec2::splat(ledge.unwrap_or_default()) - low;
         }
         Ok(written)
+    }
+
+    /// A side that was typed and cannot be read is told; taken by eye it would stand in the house as if it were told.
+    fn sides_are_read(&self) -> Result<(), String> {
+        let sides = self.asked.typed.iter();
+        let mut sides =
+            sides.filter(|(key, text)| key.starts_with("side ") && !text.trim().is_empty());
+        sides.try_for_each(|(key, text)| {
+            length(text)
+                .map(|_| ())
+                .map_err(|why| format!("{key}: {why}"))
+        })
     }
 
     fn build(&self) -> Result<Written, String> {
@@ -370,6 +383,7 @@ impl Pen<'_> {
             return Err("click where the wall starts and where it ends".into());
         };
         let start = DVec2::new(self.must("east")?, self.must("north")?);
+        self.sides_are_read()?;
         let ends = chain(&[*from, *to], &numbered(self.asked.typed, "side "));
         let by = ends.last().map_or(DVec2::ZERO, |end| *end - ends[0]);
         if squared(*from, *to).is_none() || by.length() < 1.0 {
@@ -713,6 +727,22 @@ mod tests {
             typed: &typed,
         };
         asked.write().map_or_else(|why| why, |written| written.says)
+    }
+
+    #[test]
+    fn a_side_that_cannot_be_read_is_told() {
+        let says = refused(
+            "()",
+            Question::Outline,
+            &[("side 1", "a28'"), ("side 2", "")],
+        );
+        assert!(says.starts_with("side 1: "), "{says}");
+        let says = refused(
+            "()",
+            Question::Outline,
+            &[("side 1", "28'"), ("side 2", "")],
+        );
+        assert!(says.starts_with("a slab has three corners"), "{says}");
     }
 
     #[test]

@@ -127,20 +127,20 @@ pub fn parse(text: &str, name: &str) -> Result<Node, Box<Problem>> {
     node::tree(text).map_err(|torn| Box::new(Source::new(text, name).torn(torn)))
 }
 
-/// Sections that hold items by name, and so stand in braces. Those of the whole house stand at its top (a room has `drains` too,
-/// with a field for each kind); zones stand in the slab, blocks in the foundation.
-const MAPS: &[&str] = &[
-    "zones",
-    "blocks",
-    "walls",
-    "cabinets",
-    "box_outs",
-    "rooms",
-    "fixtures",
-    "drains",
-    "runs",
-    "cleanouts",
-    "services",
+/// Sections that hold items by name, and so stand in braces, each with how deep it stands: a room has `drains` too, with a field
+/// for each kind.
+const MAPS: &[(usize, &str)] = &[
+    (1, "zones"),
+    (1, "blocks"),
+    (0, "walls"),
+    (0, "cabinets"),
+    (0, "box_outs"),
+    (0, "rooms"),
+    (0, "fixtures"),
+    (0, "drains"),
+    (0, "runs"),
+    (0, "cleanouts"),
+    (0, "services"),
 ];
 
 /// Text and tree after a change, each changed on its own.
@@ -255,8 +255,7 @@ fn wrapped(missing: &[Step], value: String, path: &[Step]) -> Result<String, Edi
         let [Step::Name(outer), Step::Name(inner)] = pair else {
             return Err(no_place(path));
         };
-        let in_its_place = above + n == usize::from(matches!(outer.as_str(), "zones" | "blocks"));
-        value = if in_its_place && MAPS.contains(&outer.as_str()) {
+        value = if MAPS.contains(&(above + n, outer.as_str())) {
             format!("{{{}: {value}}}", quoted(inner))
         } else {
             format!("({inner}: {value})")

@@ -461,6 +461,10 @@ impl Reader {
         let node = node?;
         if let Kind::Fields(_) = node.kind {
             let f = self.fields(Some(node), &["under_slab", "in_wall"])?;
+            if let (Some(_), Some(_)) = (f.get("in_wall"), f.get("under_slab")) {
+                let wrong = "in_wall and under_slab say different things";
+                self.wrong(&node.span, wrong, "keep one of them");
+            }
             if let Some(tee) = f.get("in_wall") {
                 return Some(TrapSays::InWall(self.length(Some(tee), SIZE)));
             }

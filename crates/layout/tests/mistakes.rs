@@ -35,6 +35,12 @@ const MISTAKES: &[Mistake] = &[
         ],
     ),
     (
+        r#"(fixtures: {"a": (kind: lavatory, trap: (in_wall: "18 in", under_slab: "8 in"))})"#,
+        &[
+            r#"house.ron:1:41: fixtures "a" trap: in_wall and under_slab say different things; keep one of them"#,
+        ],
+    ),
+    (
         r#"(fixtures: {"a": (kind: lavatory, trap: (in_wall: 18))})"#,
         &[
             r#"house.ron:1:51: fixtures "a" trap in_wall: 18 is a bare number; write it in quotes with its unit: "18 in", "18'" or "18 m", for plans mix feet and inches"#,

@@ -2,9 +2,9 @@
 //!
 //! Plain egui over `&Desk`: nothing is changed here, actions are given back.
 
-use bevy::math::Vec2;
 use std::collections::BTreeSet;
 
+use bevy::math::Vec2;
 use bevy_egui::egui::{
     self, Align2, Color32, FontId, Frame, Id, Margin, Pos2, Rect, RichText, Sense, Stroke, pos2,
     vec2,
@@ -640,7 +640,6 @@ fn paper_texture(ctx: &egui::Context, paper: &PaperPlan) -> egui::TextureId {
     handle.id()
 }
 
-/// What was clicked: its name and its height, with a line to it.
 /// Where shapes of findings are in sight; of those that lie on one another one is enough.
 fn shapes(desk: &Desk, sight: Rect, project: &dyn Fn(DVec3) -> Option<Pos2>) -> Vec<Rect> {
     let listed = desk.house.findings.iter();
@@ -654,6 +653,7 @@ fn shapes(desk: &Desk, sight: Rect, project: &dyn Fn(DVec3) -> Option<Pos2>) -> 
         .collect()
 }
 
+/// What was clicked: its name and its height, with a line to it.
 fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> Option<Pos2>) {
     let Some(pick) = &desk.shown else { return };
     let Some(at) = project(pick.at) else { return };

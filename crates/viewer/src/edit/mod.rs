@@ -16,7 +16,7 @@ pub use angles::{Drawn, Leg, drawn, quarters};
 pub use fields::{Field, KINDS, Typed, fields, item_path, with_unit};
 pub use grips::{Grip, Hold, grips};
 pub use history::Draft;
-pub use moves::{Moved, moved, nearest_on};
+pub use moves::{Moved, moved, nearest_on, off_segment};
 pub use place::{PLACED, Trap, add, bent, cabinet_over, fresh, nearest_run, placed, wall_near};
 pub use state::{Chore, EditState, Held, Hooks};
 pub use ui::{EditAsk, edit_ui, grips_paint, question_ui};

@@ -520,7 +520,8 @@ fn fine(at: DVec2) -> DVec2 {
     (at * FINE).round() / FINE
 }
 
-fn off_segment(at: DVec2, a: DVec2, b: DVec2) -> f64 {
+/// How far a place lies off a segment.
+pub fn off_segment(at: DVec2, a: DVec2, b: DVec2) -> f64 {
     at.distance(on_segment(at, a, b))
 }
 

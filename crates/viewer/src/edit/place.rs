@@ -4,7 +4,7 @@ use glam::DVec2;
 use layout::{Edit, Layout, Step, length_text};
 
 use super::angles::quarters;
-use super::moves::nearest_on;
+use super::moves::{nearest_on, off_segment};
 use crate::house::House;
 
 /// How near a wall a click must be to mean it, inches.
@@ -102,9 +102,7 @@ fn told(house: &House, at: DVec2) -> Option<(String, String)> {
 /// The wall inside the house nearest to a plan point and nearer than `reach`, with the station along it.
 pub fn wall_near(layout: &Layout, at: DVec2, reach: f64) -> Option<(&layout::Wall, f64)> {
     let walls = layout.walls.iter().filter(|wall| !wall.on_edge);
-    let off = |wall: &layout::Wall| {
-        nearest_on(&[wall.from, wall.to], at).map_or(f64::INFINITY, |on| on.distance(at))
-    };
+    let off = |wall: &layout::Wall| off_segment(at, wall.from, wall.to);
     let wall = walls
         .filter(|wall| off(wall) < reach)
         .min_by(|a, b| off(a).total_cmp(&off(b)))?;

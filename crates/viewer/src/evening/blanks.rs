@@ -9,7 +9,7 @@ use layout::{Layout, Material, Wall};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
 use super::write::{drain_id, without_run};
-use crate::edit::{KINDS, cabinet_over, nearest_on, wall_near};
+use crate::edit::{KINDS, cabinet_over, nearest_on, off_segment, wall_near};
 use crate::house::House;
 
 /// How a blank is filled.
@@ -334,16 +334,9 @@ impl Asked<'_> {
 
     /// The walls a closet clicked there may have its back to, nearest first: outside walls too, for nothing comes up in them.
     fn behind(&self, at: DVec2) -> Vec<&Wall> {
-        let off = |wall: &Wall| {
-            nearest_on(&[wall.from, wall.to], at).map_or(f64::INFINITY, |on| on.distance(at))
-        };
-        let mut near: Vec<(f64, &Wall)> = self
-            .layout()
-            .walls
-            .iter()
-            .map(|wall| (off(wall), wall))
-            .filter(|(off, _)| *off < 4.0 * BY_EYE)
-            .collect();
+        let walls = self.layout().walls.iter();
+        let walls = walls.map(|wall| (off_segment(at, wall.from, wall.to), wall));
+        let mut near: Vec<(f64, &Wall)> = walls.filter(|(off, _)| *off < 4.0 * BY_EYE).collect();
         near.sort_by(|a, b| a.0.total_cmp(&b.0));
         near.into_iter().map(|(_, wall)| wall).collect()
     }
@@ -351,7 +344,7 @@ impl Asked<'_> {
     /// The wall chosen behind a closet, else the nearest, with the station along it, to the inch.
     pub(super) fn back_wall(&self, at: DVec2) -> Option<(&Wall, f64)> {
         let behind = self.behind(at);
-        let chosen = self.typed.get("behind").map_or("", String::as_str);
+        let chosen = self.picked("behind", "");
         let chosen = behind.iter().find(|wall| wall.id.as_str() == chosen);
         let wall = *chosen.or_else(|| behind.first())?;
         let along = (wall.to - wall.from).try_normalize()?;

@@ -33,7 +33,7 @@ var<immediate> offset: BindlessOffset;
 @group(1) @binding(1) var image_sampler: sampler;
 #endif // BINDLESS
 
-// Linear light of an sRGB colour, 0 to 1 (IEC 61966-2-1).
+// Linear light of an sRGB colour, 0 to 1 (IEC 61966-2-1, from memory).
 fn linear(srgb: vec3<f32>) -> vec3<f32> {
     let low = srgb / vec3<f32>(12.92);
     let high = pow((srgb + vec3<f32>(0.055)) / vec3<f32>(1.055), vec3<f32>(2.4));

@@ -4,6 +4,7 @@ use bevy_egui::egui::{self, Align2, Color32, FontId, Pos2, Stroke};
 use glam::DVec3;
 
 use super::state::{MeasureState, Measured, Reading, Tape, floor_words};
+use crate::focus::named;
 use crate::picking::{Pick, Snap};
 use crate::theme;
 
@@ -79,21 +80,18 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
     for (index, measured) in state.kept.iter().enumerate() {
         ui.horizontal_wrapped(|ui| {
             let told = measured.text(state.tape);
-            let named = |button: egui::Response, says: &str| {
-                let name = format!("{says}: {told}");
-                button.widget_info(|| {
-                    egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &name)
-                });
+            let asked = |button: egui::Response, says: &str| {
+                let button = named(button, &format!("{says}: {told}"));
                 button.on_hover_text(says).clicked()
             };
-            if named(ui.small_button("x"), "Put this measure away") {
+            if asked(ui.small_button("x"), "Put this measure away") {
                 ask = Some(MeasureAsk::Dismiss(index));
             }
-            if named(ui.small_button("copy"), "Copy as text") {
+            if asked(ui.small_button("copy"), "Copy as text") {
                 ui.ctx().copy_text(told.clone());
             }
             if two_pipes(measured)
-                && named(
+                && asked(
                     ui.small_button("nearest"),
                     "Where the two pipes come nearest",
                 )

@@ -1,6 +1,6 @@
 //! What several rules ask about the house: the foundation's edge, which stubs stand outside, what things are called.
 
-use fittings::{Stub, StubOf};
+use fittings::Stub;
 use glam::DVec2;
 use layout::Drain;
 use scene::Solid;
@@ -17,10 +17,7 @@ impl<'a> Case<'a> {
 
     /// Whether a stub stands outside the house: a cleanout on the outside line.
     pub(crate) fn stands_outside(&self, stub: &Stub) -> bool {
-        match stub.of {
-            StubOf::Cleanout(c) => self.layout.cleanouts[c].outside.is_some(),
-            StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => false,
-        }
+        stub.stands_outside(self.layout)
     }
 
     /// The layout's drain of a tree.

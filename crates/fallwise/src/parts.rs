@@ -681,7 +681,7 @@ fn to_json(house: &House, changes: Option<&[Change]>) -> Result<String> {
         })).collect::<Vec<_>>(),
         "total": takeoff.total.map(number),
         "unpriced": takeoff.unpriced,
-        "wall_tees": takeoff.wall_tees.iter().map(|tee| wall_tee(house, tee)).collect::<Vec<_>>(),
+        "wall_tees": takeoff.wall_tees.iter().map(wall_tee).collect::<Vec<_>>(),
         "roughed_in": takeoff.roughed_in.iter().map(units::Id::as_str).collect::<Vec<_>>(),
         "changes": changes.map(|changes| changes.iter().map(|change| json!({
             "item": change.name, "before": change.before, "now": change.now,
@@ -694,15 +694,15 @@ fn to_json(house: &House, changes: Option<&[Change]>) -> Result<String> {
 }
 
 /// A sanitary tee that goes on its stub when the walls stand.
-fn wall_tee(house: &House, tee: &fittings::WallTee) -> Value {
+fn wall_tee(tee: &fittings::WallTee) -> Value {
     let (sawn, coupling, cut, leave) = match &tee.stub {
         StubReach::Sawn(at) => (Some(at), None, None, None),
         StubReach::Lengthened { coupling, cut } => (None, Some(coupling), Some(cut), None),
-        StubReach::Left(at) => (None, None, None, Some(at)),
+        StubReach::TooShort(at) => (None, None, None, Some(at)),
     };
     let inches = |dim: Option<&Dim>| dim.map(|dim| number(dim.value));
     json!({
-        "fixture": house.outcome.layout.fixtures[tee.fixture].id.as_str(), "tee": tee.part.to_string(),
+        "fixture": tee.fixture.as_str(), "tee": tee.part.to_string(),
         "height": number(tee.height), "sawn_at": inches(sawn), "coupling": coupling.map(ToString::to_string),
         "cut": inches(cut), "leave_at": inches(leave),
     })

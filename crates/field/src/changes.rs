@@ -524,10 +524,7 @@ fn sticks(short: &[(Size, f64)], new: &Outcome, shop: &Shop) -> Vec<Goods> {
         if lengths.is_empty() {
             continue;
         }
-        let sold = shop
-            .sticks
-            .get(&size)
-            .unwrap_or(&new.catalog.pipe(size).stock);
+        let sold = shop.sticks_of(size, &new.catalog);
         let stock: Vec<takeoff::Stock> = sold
             .iter()
             .map(|length| takeoff::Stock {

@@ -382,7 +382,10 @@ fn levels(plan: Plan, stage: Stage, what: &'static str) -> Vec<Due> {
 }
 
 fn stubs(plan: Plan, stage: Stage) -> Vec<Due> {
-    let inside = plan.stubs().iter().filter(|stub| !is_outside(plan, stub));
+    let inside = plan
+        .stubs()
+        .iter()
+        .filter(|stub| !stub.stands_outside(plan.layout()));
     inside
         .map(|stub| {
             let name = stub.name();
@@ -409,19 +412,6 @@ fn stubs(plan: Plan, stage: Stage) -> Vec<Due> {
         .collect()
 }
 
-fn is_outside(plan: Plan, stub: &fittings::Stub) -> bool {
-    let layout = plan.layout();
-    match stub.of {
-        fittings::StubOf::Cleanout(i) => {
-            layout.cleanouts.get(i).is_some_and(|c| c.outside.is_some())
-        }
-        fittings::StubOf::Fixture(_)
-        | fittings::StubOf::Vent(_)
-        | fittings::StubOf::Return(_)
-        | fittings::StubOf::Service(_) => false,
-    }
-}
-
 /// The three named corners nearest to a point with their tape lengths.
 fn nearest(plan: Plan, at: glam::DVec2) -> String {
     let mut named: Vec<(Id, f64)> = corners(plan.layout())
@@ -439,7 +429,10 @@ fn nearest(plan: Plan, at: glam::DVec2) -> String {
 }
 
 fn tops(plan: Plan) -> Vec<Due> {
-    let inside = plan.stubs().iter().filter(|stub| !is_outside(plan, stub));
+    let inside = plan
+        .stubs()
+        .iter()
+        .filter(|stub| !stub.stands_outside(plan.layout()));
     inside
         .map(|stub| {
             let name = stub.name();

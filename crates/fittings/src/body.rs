@@ -1,7 +1,7 @@
 //! What stands in the ground once the levels are known: bodies made of tubes, and the stub-ups they end in.
 
 use glam::{DVec2, DVec3};
-use layout::Landing;
+use layout::{Landing, Layout};
 use units::{Id, Size};
 
 /// All piping of a layout, placed.
@@ -121,6 +121,19 @@ pub struct Stub {
     pub body: usize,
     /// Whether a boot seals the sheet under the slab to it.
     pub booted: bool,
+}
+
+impl Stub {
+    /// Whether it comes up in the yard, beyond the slab: a cleanout's on the line outside.
+    pub fn stands_outside(&self, layout: &Layout) -> bool {
+        match self.of {
+            StubOf::Cleanout(c) => layout
+                .cleanouts
+                .get(c)
+                .is_some_and(|cleanout| cleanout.outside.is_some()),
+            StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => false,
+        }
+    }
 }
 
 /// What a stub belongs to, by index into the layout's own vectors.

@@ -410,7 +410,7 @@ impl Fitter<'_> {
         let trunk = &tree.runs[0];
         let inside = trunk.path.direction_at(0.0);
         let out = outward(self.layout, drain.exit.at).unwrap_or(inside);
-        let size = drain.line.size.unwrap_or(trunk.outlet_size());
+        let size = drain.line_size(trunk.outlet_size());
         let start = drain
             .exit
             .at

@@ -363,8 +363,7 @@ impl Layer<'_> {
     fn eighth_down(&mut self, who: &Who, open: &Open, at: DVec3, next: DVec3) -> Option<Open> {
         let bend = self
             .catalog
-            .find(Pattern::EighthBend, Sizes::one(open.size))
-            .ok()?;
+            .get(Pattern::EighthBend, Sizes::one(open.size))?;
         let inlet = bend.end(EndName::Inlet)?.take_off.clone();
         let flow = (at - open.at).normalize_or_zero();
         let near = self.down(who, open.clone(), at - flow * inlet.value, &inlet);

@@ -1340,7 +1340,7 @@ impl Placer<'_> {
             .line
             .heading_deg
             .map_or(out, |deg| DVec2::from_angle(deg.to_radians()));
-        let size = drain.line.size.unwrap_or(first.size);
+        let size = drain.line_size(first.size);
         let radius = self.catalog.pipe(size).id() / 2.0;
         let axis = |at: f64, invert: f64| (drain.exit.at + heading * at).extend(invert + radius);
         let end = axis(length, tail.arrives());

@@ -361,7 +361,7 @@ impl Context<'_> {
             Some(grade) if straight => Lie::Straight(grade),
             Some(_) | None => Lie::Menu(drain.line.menu.clone()),
         };
-        let size = drain.line.size.unwrap_or(out);
+        let size = drain.line_size(out);
         Some(Tail {
             id: drain.id.clone(),
             length,
@@ -441,19 +441,10 @@ pub(crate) fn two_bends(catalog: &Catalog, size: Size) -> f64 {
 
 /// The level of the wall's bottom at a point of the outline: stepped footings have their own.
 pub(crate) fn bottom_at(layout: &Layout, edge: &Edge, at: DVec2) -> f64 {
-    let steps = edge
-        .footing
-        .as_ref()
-        .map_or(&[][..], |footing| &footing.steps);
-    let Some(outline) = layout.slab.as_ref().map(|slab| &slab.outline) else {
-        return edge.bottom;
-    };
+    let outline = layout.slab.as_ref().map_or(&[][..], |slab| &slab.outline);
     let off = |side: usize| crate::fit::distance_to_side(outline, side, at);
     let here = (0..outline.len()).min_by(|a, b| off(*a).total_cmp(&off(*b)));
-    steps
-        .iter()
-        .find(|step| Some(step.side) == here)
-        .map_or(edge.bottom, |step| step.top)
+    here.map_or(edge.bottom, |side| edge.bottom_along(side))
 }
 
 /// Stretches of one floor zone and one size, upstream to downstream: (station of the upstream end, a point inside).

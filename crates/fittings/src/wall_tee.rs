@@ -4,15 +4,15 @@
 use catalog::{Catalog, Dim, EndName, How, Part, Pattern, Sizes};
 use codes::{Answer, Rules, Turn, Use};
 use layout::{Fixture, FixtureKind, Layout, TrapPlace};
-use units::Size;
+use units::{Id, Size};
 
 use crate::{Stub, StubOf, lay::HOME};
 
 /// A sanitary tee with what it stands on.
 #[derive(Clone, PartialEq, Debug)]
 pub struct WallTee {
-    /// Whose trap: index into `Layout::fixtures`.
-    pub fixture: usize,
+    /// The fixture whose trap it is.
+    pub fixture: Id,
     /// The middle of its branch above finished floor, as told.
     pub height: f64,
     /// The tee: the riser's size, its branch the least trap of the fixture by the code, or larger.
@@ -35,8 +35,8 @@ pub enum StubReach {
         /// The pipe.
         cut: Dim,
     },
-    /// It is too short to reach and too long for a coupling below the tee: it is to be left this high at the least.
-    Left(Dim),
+    /// It ends below the tee with no room for a coupling: it is to be left this high at the least.
+    TooShort(Dim),
 }
 
 /// The tees of a layout, in the order of their stubs. There is none for a trap whose tee is not told, none that the code refuses,
@@ -55,7 +55,7 @@ pub(crate) fn wall_tees(
         let (size, height) = (stub.size?, told_tee(of)?);
         let part = tee_of(catalog, rules, size, least_trap(rules, of.kind))?;
         Some(WallTee {
-            fixture,
+            fixture: of.id.clone(),
             height,
             part,
             size,
@@ -89,7 +89,7 @@ fn tee_of(catalog: &Catalog, rules: &Rules, size: Size, trap: f64) -> Option<Par
     let tee = |branch| Part::new(Pattern::SanitaryTee, Sizes::branched(size, branch));
     let made = |branch: &Size| {
         let part = tee(*branch);
-        catalog.find(part.pattern, part.sizes).is_ok()
+        catalog.get(part.pattern, part.sizes).is_some()
     };
     let branch = branches.find(made);
     branch.map(tee).filter(|_| answer != Answer::Refused)
@@ -97,15 +97,13 @@ fn tee_of(catalog: &Catalog, rules: &Rules, size: Size, trap: f64) -> Option<Par
 
 fn reach(catalog: &Catalog, tee: Part, height: f64, top: f64) -> Option<StubReach> {
     let exact = |value| Dim::new(value, 0.0, How::Measured, "");
-    let outlet = catalog.find(tee.pattern, tee.sizes).ok()?;
+    let outlet = catalog.get(tee.pattern, tee.sizes)?;
     let outlet = outlet.end(EndName::Outlet)?;
     let end = exact(height).minus(&outlet.take_off);
     if top >= end.value - HOME {
         return Some(StubReach::Sawn(end));
     }
-    let coupling = catalog
-        .find(Pattern::Coupling, Sizes::one(outlet.size))
-        .ok()?;
+    let coupling = catalog.get(Pattern::Coupling, Sizes::one(outlet.size))?;
     let (below, above) = (
         coupling.end(EndName::Outlet)?,
         coupling.end(EndName::Inlet)?,
@@ -113,7 +111,7 @@ fn reach(catalog: &Catalog, tee: Part, height: f64, top: f64) -> Option<StubReac
     let cut = end.minus(&exact(top)).minus(&below.take_off);
     let cut = cut.minus(&above.take_off);
     if cut.value < catalog.pipe(outlet.size).shortest_piece() {
-        return Some(StubReach::Left(end));
+        return Some(StubReach::TooShort(end));
     }
     let coupling = coupling.part;
     Some(StubReach::Lengthened { coupling, cut })

@@ -2,7 +2,7 @@
 //! the counting.
 
 use catalog::{Catalog, Part, Pattern, Sizes};
-use fittings::{Assembly, StubOf, StubReach, WallTee};
+use fittings::{Assembly, StubReach, WallTee};
 use std::collections::BTreeMap;
 use units::{Size, feet_inches, inches_text};
 
@@ -103,7 +103,7 @@ pub(crate) fn fill(takeoff: &mut Takeoff, assembly: &Assembly, catalog: &Catalog
     list.trench(takeoff, assembly);
     list.soil_gas(takeoff, catalog);
     list.floor(takeoff);
-    list.walls(takeoff, assembly, catalog);
+    list.walls(takeoff, catalog);
     list.out.retain(|line| line.count > 0);
     takeoff.buy = list.out;
     if !shop.prices.is_empty() {
@@ -213,12 +213,7 @@ impl List<'_> {
     }
 
     fn test_riser(&mut self, riser: &TestRiser, catalog: &Catalog) {
-        let sold = self.shop.sticks.get(&riser.size);
-        let sold = sold.unwrap_or(&catalog.pipe(riser.size).stock);
-        let long = sold.iter().copied().find(|stick| *stick >= riser.length);
-        let stick = long
-            .or_else(|| sold.last().copied())
-            .unwrap_or(riser.length);
+        let stick = self.shop.stick_for(riser.size, riser.length, catalog);
         let n = whole(riser.length / stick);
         let stands = format!(
             "{} to stand on the stub of {} and fill; not glued",
@@ -338,13 +333,7 @@ impl List<'_> {
                 self.put(Group::SoilGas, name, whole(length / 12.0), Per::Foot, note);
                 continue;
             };
-            let sold = self
-                .shop
-                .sticks
-                .get(&size)
-                .unwrap_or(&catalog.pipe(size).stock);
-            let fits = sold.iter().copied().find(|stick| *stick >= *length);
-            let stick = fits.or_else(|| sold.last().copied()).unwrap_or(*length);
+            let stick = self.shop.stick_for(size, *length, catalog);
             let note = format!("{id}: {} of pipe", feet_inches(*length, 16));
             self.stick(Group::SoilGas, size, stick, whole(length / stick), note);
         }
@@ -382,19 +371,14 @@ impl List<'_> {
     }
 }
 
-/// What goes on the stubs when the walls stand.
 impl List<'_> {
-    fn walls(&mut self, takeoff: &Takeoff, assembly: &Assembly, catalog: &Catalog) {
+    /// What goes on the stubs when the walls stand.
+    fn walls(&mut self, takeoff: &Takeoff, catalog: &Catalog) {
         let mut tees: BTreeMap<Part, Vec<String>> = BTreeMap::new();
         let mut couplings: BTreeMap<Part, usize> = BTreeMap::new();
         let mut pipe: BTreeMap<Size, f64> = BTreeMap::new();
         for tee in &takeoff.wall_tees {
-            let stub = assembly
-                .stubs
-                .iter()
-                .find(|stub| stub.of == StubOf::Fixture(tee.fixture));
-            let id = stub.map_or(String::new(), |stub| stub.id.to_string());
-            tees.entry(tee.part).or_default().push(stands(&id, tee));
+            tees.entry(tee.part).or_default().push(stands(tee));
             if let StubReach::Lengthened { coupling, cut } = &tee.stub {
                 *couplings.entry(*coupling).or_default() += 1;
                 *pipe.entry(tee.size).or_default() += cut.value + self.shop.kerf;
@@ -425,30 +409,28 @@ impl List<'_> {
         if sticks.any(|(n, stick)| Some(n) != taken && stick.left >= length) {
             return;
         }
-        let sold = self.shop.sticks.get(&size);
-        let sold = sold.unwrap_or(&catalog.pipe(size).stock);
-        let long = sold.iter().copied().find(|stick| *stick >= length);
-        let stick = long.or_else(|| sold.last().copied()).unwrap_or(length);
+        let stick = self.shop.stick_for(size, length, catalog);
         let note = format!("{} to lengthen stubs", feet_inches(length, 16));
         self.stick(Group::Walls, size, stick, whole(length / stick), note);
     }
 }
 
 /// How a tee stands on its stub, in words.
-fn stands(id: &str, tee: &WallTee) -> String {
+fn stands(tee: &WallTee) -> String {
     let up = |inches: f64| inches_text(inches, 16);
     let how = match &tee.stub {
         StubReach::Sawn(at) => format!("saw the stub off {} up", up(at.value)),
         StubReach::Lengthened { cut, .. } => {
             format!("with a coupling and {} of pipe", up(cut.value))
         }
-        StubReach::Left(at) => format!(
+        StubReach::TooShort(at) => format!(
             "the stub ends too near below: leave it {} up at the least",
             up(at.value)
         ),
     };
     format!(
-        "{id}: its branch {} over the finished floor, {how}",
+        "{}: its branch {} over the finished floor, {how}",
+        tee.fixture,
         up(tee.height)
     )
 }

@@ -379,7 +379,7 @@ fn pipe_of(catalog: &Catalog, cuts: &[Cut], shop: &Shop, size: Size) -> Option<P
     if all.is_empty() {
         return None;
     }
-    let sold = shop.sticks.get(&size).unwrap_or(&catalog.pipe(size).stock);
+    let sold = shop.sticks_of(size, catalog);
     let longest = sold.iter().copied().fold(0.0, f64::max) + units::SAME_LENGTH;
     let (of, too_long): (Vec<usize>, Vec<usize>) =
         all.iter().partition(|c| cuts[**c].length.value <= longest);
@@ -460,14 +460,15 @@ fn open_pipes(assembly: &Assembly) -> BTreeMap<Size, usize> {
 }
 
 fn roughed_in(layout: &Layout, assembly: &Assembly) -> Vec<Id> {
-    let has_tee = |f: usize| assembly.wall_tees.iter().any(|tee| tee.fixture == f);
+    let has_tee = |id: &Id| assembly.wall_tees.iter().any(|tee| tee.fixture == *id);
     let fixture = |stub: &fittings::Stub| match stub.of {
-        StubOf::Fixture(f) if has_tee(f) => None,
         StubOf::Fixture(f) => layout.fixtures.get(f),
         StubOf::Vent(_) | StubOf::Return(_) | StubOf::Cleanout(_) | StubOf::Service(_) => None,
     };
     let risers = assembly.stubs.iter().filter_map(fixture);
-    let in_wall = risers.filter(|fixture| matches!(fixture.trap, TrapPlace::InWall { .. }));
+    let in_wall = risers
+        .filter(|fixture| matches!(fixture.trap, TrapPlace::InWall { .. }))
+        .filter(|fixture| !has_tee(&fixture.id));
     in_wall.map(|fixture| fixture.id.clone()).collect()
 }
 
@@ -513,7 +514,7 @@ fn wraps(layout: &Layout, assembly: &Assembly) -> Vec<Wrap> {
         .stubs
         .iter()
         .filter(|stub| !matches!(stub.landing, layout::Landing::BoxOut(_)))
-        .filter(|stub| !stands_outside(layout, stub));
+        .filter(|stub| !stub.stands_outside(layout));
     let wrap = |stub: &fittings::Stub| {
         let (surface, _) = fittings::surface_at(slab, stub.at);
         let under = fittings::cover_over(slab, stub.at);
@@ -526,14 +527,6 @@ fn wraps(layout: &Layout, assembly: &Assembly) -> Vec<Wrap> {
         })
     };
     through.filter_map(wrap).collect()
-}
-
-/// Whether a stub comes up in the yard, beyond the slab.
-fn stands_outside(layout: &Layout, stub: &fittings::Stub) -> bool {
-    match stub.of {
-        StubOf::Cleanout(c) => layout.cleanouts[c].outside.is_some(),
-        StubOf::Fixture(_) | StubOf::Vent(_) | StubOf::Return(_) | StubOf::Service(_) => false,
-    }
 }
 
 fn soil_gas(layout: &Layout) -> Vec<(Id, f64, f64)> {

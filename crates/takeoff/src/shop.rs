@@ -1,5 +1,6 @@
 //! How we buy and cut: the saw, the sticks, spare parts, prices, and what one person can carry.
 
+use catalog::Catalog;
 use std::{collections::BTreeMap, fmt};
 use units::Size;
 
@@ -89,6 +90,18 @@ impl fmt::Display for Per {
 }
 
 impl Shop {
+    /// The lengths of stick that pipe of a size is sold in, shortest first: as told, else the usual ones.
+    pub fn sticks_of<'a>(&'a self, size: Size, catalog: &'a Catalog) -> &'a [f64] {
+        self.sticks.get(&size).unwrap_or(&catalog.pipe(size).stock)
+    }
+
+    /// The shortest stick sold that a length can be cut of; the longest there is where none is long enough.
+    pub fn stick_for(&self, size: Size, length: f64, catalog: &Catalog) -> f64 {
+        let sold = self.sticks_of(size, catalog);
+        let long = sold.iter().copied().find(|stick| *stick >= length);
+        long.or_else(|| sold.last().copied()).unwrap_or(length)
+    }
+
     /// The price of one unit of a line on the buying list: by its own name, or for a stick of pipe by the foot.
     pub fn price_of(&self, name: &str, per: Per) -> Option<f64> {
         let own = self.prices.get(name);

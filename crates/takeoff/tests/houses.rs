@@ -888,8 +888,9 @@ fn soil_gas(house: &House, pile: &mut Pile) {
 /// lavatory's 1-1/4 and a sink's 1-1/2, 2 for a washer (IRC Table P3201.7, from memory); a coupling where the stub ends lower.
 fn walls(house: &House, pile: &mut Pile) {
     for tee in &house.takeoff.wall_tees {
-        let kind = house.layout.fixtures[tee.fixture].kind;
-        let name = match kind {
+        let mut fixtures = house.layout.fixtures.iter();
+        let of = fixtures.find(|fixture| fixture.id == tee.fixture);
+        let name = match of.expect("a fixture").kind {
             layout::FixtureKind::Washer => "2 in sanitary tee",
             _sink => "2x2x1-1/2 sanitary tee",
         };
@@ -964,7 +965,7 @@ fn a_tee_in_the_wall_stands_on_its_stub() {
         other => panic!("{other:?}"),
     }
     match reach(r#"trap: (in_wall: "21 in")"#, top) {
-        StubReach::Left(at) => near(&at, 21.0 - 2.3125),
+        StubReach::TooShort(at) => near(&at, 21.0 - 2.3125),
         other => panic!("{other:?}"),
     }
     // Where nothing says how high the stub is left, it is left long enough to be sawn.

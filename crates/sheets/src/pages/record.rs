@@ -182,7 +182,7 @@ fn hubs_over(outcome: &Outcome) -> f64 {
         .pieces
         .iter()
         .filter_map(fittings::Piece::part);
-    let made = parts.filter_map(|part| outcome.catalog.find(part.pattern, part.sizes).ok());
+    let made = parts.filter_map(|part| outcome.catalog.get(part.pattern, part.sizes));
     let ends = made.flat_map(|fitting| &fitting.ends);
     let over = ends.map(|end| (end.hub_od - end.pipe_od) / 2.0);
     over.fold(0.0, f64::max)

@@ -98,10 +98,10 @@ fn pairs(options: &[(&str, &str)]) -> Typed {
     Typed::Choice(options.iter().map(owned).collect())
 }
 
-/// What a station along a wall is measured from: the end it was begun at, `Along B, from its south end`.
-fn along(wall: &Wall) -> String {
+/// A place along a wall, with what it is measured from, the end the wall was begun at: `Along B, from its south end`.
+fn along(what: &str, wall: &Wall) -> String {
     let end = layout::compass(wall.from - wall.to);
-    format!("Along {}, from its {end} end", wall.id)
+    format!("{what}, from its {end} end")
 }
 
 fn named(ids: impl Iterator<Item = String>) -> Typed {
@@ -402,15 +402,14 @@ impl Asked<'_> {
         if kind == "closet" {
             let behind = self.behind(at);
             if let Some((wall, station)) = self.back_wall(at) {
-                let label = format!("Off the finished {}", wall.id);
-                let along = along(wall);
+                let along = along("Along it", wall);
                 let first = behind
                     .first()
                     .map_or(String::new(), |wall| wall.id.to_string());
                 let names = behind.iter().map(|wall| wall.id.to_string());
                 return vec![
                     self.choice("behind", "Its back to", named(names), &first),
-                    self.length("by", &label, Some(12.0), ""),
+                    self.length("by", "Off its finished face", Some(12.0), ""),
                     self.length("along", &along, Some(station), ""),
                 ];
             }
@@ -423,7 +422,8 @@ impl Asked<'_> {
                 ];
             }
             if let Some((wall, station)) = self.wall_at(at, BY_EYE) {
-                return vec![self.length("along", &along(wall), Some(station), "")];
+                let label = along(&format!("Along {}", wall.id), wall);
+                return vec![self.length("along", &label, Some(station), "")];
             }
         }
         vec![
@@ -535,7 +535,7 @@ impl Asked<'_> {
         if let Some((wall, station)) = self.clicks.first().and_then(|at| self.wall_at(*at, BY_EYE))
             && matches!(how.as_str(), "take_off" | "island_loop")
         {
-            let label = format!("Up it: {}", along(wall));
+            let label = along(&format!("Up {}", wall.id), wall);
             blanks.push(self.length("along", &label, Some(station), ""));
         }
         if let Some(fixture) = fixture.filter(|_| how == "island_loop") {

@@ -126,11 +126,8 @@ pub fn paper_wrong_ui(ui: &mut egui::Ui, wrong: &str) -> Option<PaperAsk> {
 }
 
 /// How much of the picture is seen from a pitch, radians over level: all of it from above, a trace of it aslant, where it would lie
-/// over the pipes, nothing from below. While its points are told, all of it.
-fn seen(fitting: bool, pitch: f32) -> f32 {
-    if fitting {
-        return 1.0;
-    }
+/// over the pipes, nothing from below.
+fn seen(pitch: f32) -> f32 {
     if pitch < 0.0 {
         return 0.0;
     }
@@ -149,7 +146,7 @@ pub fn paper_paint(
 ) {
     let [width, height] = plan.image.size.map(super::to_f64);
     let mut mesh = egui::Mesh::with_texture(texture);
-    let tint = Color32::WHITE.gamma_multiply(plan.strength * seen(plan.fitting, pitch));
+    let tint = Color32::WHITE.gamma_multiply(plan.strength * seen(pitch));
     let part = |n: u32| f64::from(n) / f64::from(SQUARES);
     let mut corners: Vec<Option<u32>> = Vec::new();
     for row in 0..=SQUARES {
@@ -206,9 +203,8 @@ mod tests {
 
     #[test]
     fn a_plan_is_seen_from_above_and_leaves_the_house_alone() {
-        assert!((seen(false, 1.5) - 1.0).abs() < 1e-6);
-        assert!(seen(false, 0.6) < 0.2);
-        assert_eq!(seen(false, -0.4).to_bits(), 0.0_f32.to_bits());
-        assert!((seen(true, 0.6) - 1.0).abs() < 1e-6);
+        assert!((seen(1.5) - 1.0).abs() < 1e-6);
+        assert!(seen(0.6) < 0.2);
+        assert_eq!(seen(-0.4).to_bits(), 0.0_f32.to_bits());
     }
 }

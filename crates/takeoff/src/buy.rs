@@ -289,7 +289,7 @@ impl List<'_> {
         self.put(
             Group::Concrete,
             "closet collar".into(),
-            takeoff.collars,
+            takeoff.collars.len(),
             Per::Each,
             "foam or a short wide sleeve round each closet's riser at the pour: room for its flange's hub".into(),
         );

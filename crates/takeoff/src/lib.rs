@@ -13,7 +13,8 @@ mod ways;
 pub use buy::{Buy, Change, Group, changes};
 pub use cutstock::{MOST_NODES, Plan, Stick, Stock, TooLong, plan};
 pub use list::{
-    Cut, FittingLine, JointLine, PipeLine, STRAP_EVERY, Sleeve, Takeoff, TestRiser, Wrap, take,
+    Collar, Cut, FittingLine, JointLine, PipeLine, STRAP_EVERY, Sleeve, Takeoff, TestRiser, Wrap,
+    take,
 };
 pub use order::{Bench, ClockMark, benches, clock_marks};
 pub use shop::{Per, Price, Shop, stick_name};

@@ -53,7 +53,7 @@ pub struct Takeoff {
     /// Closet flanges by the size of their riser, set when the floor is finished.
     pub flanges: Vec<(Size, usize)>,
     /// Closets whose flange goes over the riser, in a slab that must be kept open round it at the pour.
-    pub collars: usize,
+    pub collars: Vec<Collar>,
     /// The pipe that the pressure test's head of water stands in.
     pub test_riser: Option<TestRiser>,
     /// Boots that seal the sheet under the slab to each pipe that comes up through it, by outside diameter; none where no
@@ -190,6 +190,17 @@ pub struct Sleeve {
     pub size: Size,
     /// Its length, inches: the wall and an inch each side (common practice, no source).
     pub length: f64,
+}
+
+/// A place kept open in the slab round a closet's riser.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Collar {
+    /// The closet.
+    pub of: Id,
+    /// Its riser's middle, in plan.
+    pub at: DVec2,
+    /// The riser's size.
+    pub size: Size,
 }
 
 /// The standpipe of the pressure test.
@@ -583,12 +594,17 @@ pub(crate) fn flange(riser: Size) -> Part {
     Part::new(pattern, Sizes::one(riser))
 }
 
-fn collars(layout: &Layout, assembly: &Assembly) -> usize {
+fn collars(layout: &Layout, assembly: &Assembly) -> Vec<Collar> {
     let over = closets(layout, assembly).filter(|(stub, size)| {
         let in_slab = !matches!(stub.landing, layout::Landing::BoxOut(_));
         in_slab && flange(*size).pattern == Pattern::ClosetFlange
     });
-    over.count()
+    let collar = |(stub, size): (&fittings::Stub, Size)| Collar {
+        of: stub.id.clone(),
+        at: stub.at,
+        size,
+    };
+    over.map(collar).collect()
 }
 
 fn test_riser(

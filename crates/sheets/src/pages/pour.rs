@@ -82,8 +82,7 @@ fn flush(outcome: &Outcome) -> Option<String> {
     let names: Vec<String> = inside.map(name).collect();
     (!names.is_empty()).then(|| {
         format!(
-            "{}: the top ends at the floor, so the concrete would close over it. Box it out or leave the stub long with a mark at \
-             finished floor, and cut it after (common practice, no source)",
+            "{}: box it out, or leave it long and cut it after; concrete would close over its top (common practice, no source)",
             names.join(", ")
         )
     })
@@ -103,7 +102,7 @@ fn before(outcome: &Outcome, takeoff: &Takeoff) -> Vec<String> {
     ticks
 }
 
-/// Sleeves and box-outs.
+/// Sleeves, box-outs and closet collars.
 fn openings(outcome: &Outcome, takeoff: &Takeoff) -> Vec<Block> {
     let mut table = Table::new(["What", "Size", "Where", "Set"]);
     for sleeve in &takeoff.sleeves {
@@ -129,11 +128,19 @@ fn openings(outcome: &Outcome, takeoff: &Takeoff) -> Vec<Block> {
             String::new(),
         ]);
     }
+    for collar in &takeoff.collars {
+        table.row([
+            format!("collar round {}, foam or a short wide sleeve", collar.of),
+            format!("round {}, room for its flange's hub", collar.size),
+            place(collar.at),
+            String::new(),
+        ]);
+    }
     if table.rows.is_empty() {
         return Vec::new();
     }
     vec![
-        Block::Heading("Sleeves and box-outs".into()),
+        Block::Heading("Sleeves, box-outs and collars".into()),
         Block::Table(table),
     ]
 }

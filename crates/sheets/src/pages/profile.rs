@@ -394,7 +394,7 @@ fn labels(
             format!(", after a drop of {}", units::inches_text(drop.inches, 16))
         });
         format!(
-            "; the line ends at {}{dropped}",
+            "the line ends at {}{dropped}",
             feet_inches(line.arrives(), 16)
         )
     });
@@ -404,12 +404,12 @@ fn labels(
         .as_ref()
         .map_or(low.y, |line| line.level_at(-low.x));
     let point = view.at(DVec2::new(low.x, end));
-    placer.label(
-        canvas,
-        point,
-        &[&format!("to the {kind}: {level}{far}{arrives}")],
-        Style::new(size * 0.8),
-    );
+    let to = format!("to the {kind}: {level}{far}");
+    let lines: Vec<&str> = [to.as_str(), &arrives]
+        .into_iter()
+        .filter(|line| !line.is_empty())
+        .collect();
+    placer.label(canvas, point, &lines, Style::new(size * 0.8));
 }
 
 /// Places worth a letter, from the exit up: letter, station, invert, what it is.

@@ -385,10 +385,10 @@ fn told_take_offs(out: &mut String, house: &House, numbered: &[&str]) {
     if all.is_empty() {
         return;
     }
-    line!(
-        out,
-        "\n{BOLD}Take-offs used{BOLD:#} (to the stop that the pipe meets; compare them with the fittings in hand; numbers in brackets as above)"
-    );
+    line!(out, "\n{BOLD}Take-offs used{BOLD:#}");
+    let says = "from where the middle lines cross to the stop that the pipe meets, with a minus where that lies past the crossing; \
+                compare them with the fittings in hand; numbers in brackets as above";
+    line!(out, "{}", wrap(says, WIDTH, "  ", "  "));
     for ((part, name), end) in all {
         let row = format!(
             "  {:<30} {:<12} {:>9} +-{:<8} ",

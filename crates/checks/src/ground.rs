@@ -2,21 +2,10 @@
 
 use fittings::cover_over;
 use glam::DVec3;
-use layout::Slab;
+use layout::{Slab, ground_level};
 use scene::Tube;
 
 use crate::geometry::{cuts, inside};
-
-/// Level of a profile of (distance, level) at a distance: straight between its points, level beyond the last; `None`
-/// for an empty one.
-pub(crate) fn level_at(profile: &[(f64, f64)], at: f64) -> Option<f64> {
-    let last = profile.last()?;
-    let leg = profile.windows(2).find(|ends| at <= ends[1].0);
-    Some(leg.map_or(last.1, |ends| {
-        let along = (at - ends[0].0) / (ends[1].0 - ends[0].0);
-        ends[0].1 + (ends[1].1 - ends[0].1) * along.clamp(0.0, 1.0)
-    }))
-}
 
 /// Ground less crown over a straight tube that starts `from` inches along the profile: where it is least, as (cover, the
 /// crown there). Both are straight between breaks, so the least stands at one.
@@ -25,7 +14,7 @@ pub(crate) fn least_cover(profile: &[(f64, f64)], tube: &Tube, from: f64) -> Opt
     let places = breaks(profile, tube, from);
     let cover = |t: f64| {
         let crown = tube.a.lerp(tube.b, t) + DVec3::Z * tube.radius;
-        level_at(profile, from + t * length).map(|ground| (ground - crown.z, crown))
+        ground_level(profile, from + t * length).map(|ground| (ground - crown.z, crown))
     };
     places.filter_map(cover).min_by(|a, b| a.0.total_cmp(&b.0))
 }
@@ -35,7 +24,7 @@ pub(crate) fn deepest(profile: &[(f64, f64)], tube: &Tube, from: f64) -> Option<
     let depth = |t: f64| {
         let under = tube.a.lerp(tube.b, t) - DVec3::Z * tube.radius;
         let length = tube.a.truncate().distance(tube.b.truncate());
-        level_at(profile, from + t * length).map(|ground| (ground - under.z, under))
+        ground_level(profile, from + t * length).map(|ground| (ground - under.z, under))
     };
     let places = breaks(profile, tube, from);
     places.filter_map(depth).max_by(|a, b| a.0.total_cmp(&b.0))

@@ -388,7 +388,7 @@ impl Context<'_> {
             "lies under the ground outside"
         };
         let cap = |at: f64| {
-            let level = level_on(profile, at)? - cover - (pipe.od - pipe.wall);
+            let level = layout::ground_level(profile, at)? - cover - (pipe.od - pipe.wall);
             Some(Bound::cap(at, level, Member::new(drain.id.clone(), says)))
         };
         let breaks = profile
@@ -418,16 +418,6 @@ pub fn sleeve_size(drain: &Drain, catalog: &Catalog, rules: &Rules, out: Size) -
             .into_iter()
             .find(|size| catalog.pipe(*size).id() >= catalog.pipe(out).od + 2.0 * inches),
     })
-}
-
-/// Level of a profile at a distance: between its points a straight line, level beyond the last.
-pub(crate) fn level_on(profile: &[(f64, f64)], at: f64) -> Option<f64> {
-    let last = profile.last()?;
-    let leg = profile.windows(2).find(|ends| at <= ends[1].0);
-    Some(leg.map_or(last.1, |ends| {
-        let span = (ends[1].0 - ends[0].0).max(SAME_LENGTH);
-        ends[0].1 + (ends[1].1 - ends[0].1) * ((at - ends[0].0) / span).clamp(0.0, 1.0)
-    }))
 }
 
 /// The least offset two 45-degree bends make: their two take-offs and the shortest pipe between their stops, along the 45.

@@ -4,6 +4,7 @@
 mod disk;
 mod edit;
 mod file;
+mod ground;
 pub mod limits;
 mod lower;
 pub mod model;
@@ -21,6 +22,7 @@ mod words;
 pub use disk::{DiskError, kept_beside, load, save};
 pub use edit::{Applied, Edit, EditError, Path, Step, apply, length_text, parse};
 pub use file::File;
+pub use ground::ground_level;
 pub use model::*;
 pub use node::Node;
 pub use outline::compass;

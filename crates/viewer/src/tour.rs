@@ -176,8 +176,8 @@ fn measures_of(house: &House) -> Vec<Measured> {
             at: points[0].midpoint(points[1]),
             words: format!("centre of {}", trunk.id),
         };
-        let cover = measure::cover(&house.scene, &trunk.id, from.at).map(Reading::Cover);
-        kept.extend(cover.map(|to| Measured {
+        let cover = measure::cover(&house.scene, &house.layout, &trunk.id, from.at);
+        kept.extend(cover.ok().map(Reading::Cover).map(|to| Measured {
             from: from.clone(),
             to,
         }));

@@ -8,7 +8,7 @@ use glam::DVec3;
 use layout::Cleanout;
 
 use crate::{
-    Case, Finding, Source, Verdict, cleanouts::{self, DRAIN_ENDS}, ground::level_at, reach, rules::Rule, words,
+    Case, Finding, Source, Verdict, cleanouts::{self, DRAIN_ENDS}, reach, rules::Rule, words,
 };
 
 pub(super) const RULE: Rule = Rule {
@@ -43,7 +43,7 @@ fn buried(case: &Case, t: usize) -> Vec<Finding> {
     let Some(row) = case.rules.row(RuleId::CleanoutAccess) else { return Vec::new() };
     let outside = case.layout.cleanouts.iter().filter(|cleanout| cleanout.outside.as_ref() == Some(&drain.id));
     let judged = |cleanout: &Cleanout| {
-        let ground = level_at(profile, drain.exit.at.distance(cleanout.at))?;
+        let ground = layout::ground_level(profile, drain.exit.at.distance(cleanout.at))?;
         let under = ground - cleanout.top;
         (under > 0.5).then(|| {
             let source = Source::row(row);

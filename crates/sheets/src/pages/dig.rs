@@ -267,7 +267,7 @@ fn dug_from(outcome: &Outcome, plan: DVec2) -> Option<f64> {
     if off < units::SAME_LENGTH || geometry::inside(&slab.outline, plan) {
         return Some(subgrade(slab, plan));
     }
-    ground_at(&layout.outside.ground, off)
+    layout::ground_level(&layout.outside.ground, off)
 }
 
 /// Where a trench turns, and where its pipe grows and steps down.
@@ -460,7 +460,7 @@ fn outside(outcome: &Outcome, t: usize) -> Option<Trench> {
             plan: drain.exit.at + way * at,
             invert,
             bottom,
-            top: ground_at(ground, at),
+            top: layout::ground_level(ground, at),
             what,
         }
     });
@@ -470,16 +470,6 @@ fn outside(outcome: &Outcome, t: usize) -> Option<Trench> {
         stone: earth::embedment(earth::HAND_WIDTH, BEDDING, pipe.od, pipe.od) * length,
         stations: stations.collect(),
     })
-}
-
-/// The ground's level so far out; level beyond the last figure, none where nothing is told.
-fn ground_at(ground: &[(f64, f64)], at: f64) -> Option<f64> {
-    let last = ground.last()?;
-    let pair = ground.windows(2).find(|pair| at <= pair[1].0);
-    Some(pair.map_or(last.1, |pair| {
-        let t = ((at - pair[0].0) / (pair[1].0 - pair[0].0).max(1e-9)).clamp(0.0, 1.0);
-        pair[0].1 + (pair[1].1 - pair[0].1) * t
-    }))
 }
 
 /// Earth and stone.

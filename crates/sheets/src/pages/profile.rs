@@ -178,7 +178,7 @@ fn ground(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, s
         .filter(|point| point.0 < far)
         .map(|point| DVec2::new(-point.0, point.1))
         .collect();
-    let Some(level) = level_on(profile, far) else {
+    let Some(level) = layout::ground_level(profile, far) else {
         return;
     };
     points.push(DVec2::new(-far, level));
@@ -202,16 +202,6 @@ fn ground(canvas: &mut Canvas, view: &View, trunk: Trunk, placer: &mut Placer, s
         }
         canvas.path(sunk, Pen::new(0.6, Ink::GREY).dashed(2.0, 3.0));
     }
-}
-
-/// Level of a profile at a distance: straight between its points, level beyond the last.
-fn level_on(profile: &[(f64, f64)], at: f64) -> Option<f64> {
-    let last = profile.last()?;
-    let leg = profile.windows(2).find(|ends| at <= ends[1].0);
-    Some(leg.map_or(last.1, |ends| {
-        let long = (ends[1].0 - ends[0].0).max(1e-9);
-        ends[0].1 + (ends[1].1 - ends[0].1) * (at - ends[0].0) / long
-    }))
 }
 
 /// The main slab's layers over the trunk.

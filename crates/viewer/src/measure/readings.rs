@@ -1,7 +1,10 @@
 //! What can be read off the bodies beside a straight distance: cover, tape ties, the nearest two pipes come. Plain geometry.
 
 use glam::{DVec2, DVec3};
+use layout::{Layout, ground_level};
 use scene::{Part, PipeBody, Scene, SolidKind, Tube};
+
+use crate::edit::nearest_on;
 
 /// Concrete, foam or sheet over a pipe's crown, or ground where none is.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -14,45 +17,60 @@ pub struct Cover {
     pub ground: bool,
 }
 
-/// The cover of the pipe `id` at the plan place of `at`; `None` where it is no pipe or nothing lies over it.
-pub fn cover(scene: &Scene, id: &str, at: DVec3) -> Option<Cover> {
+/// The cover of the pipe `id` at the plan place of `at`.
+///
+/// # Errors
+/// One line, where it is no pipe, or nothing is told of what lies over it.
+pub fn cover(scene: &Scene, layout: &Layout, id: &str, at: DVec3) -> Result<Cover, &'static str> {
+    let crown = crown(scene, id, at).ok_or("no cover to read there: take a place on a pipe")?;
+    let floor = under_floor(scene, crown.truncate());
+    let ground = || ground_over(layout, id, crown.truncate());
+    let under = floor.or_else(ground);
+    under.map_or(
+        Err("how the ground lies outside is not told yet"),
+        |under| {
+            Ok(Cover {
+                crown,
+                under,
+                ground: floor.is_none(),
+            })
+        },
+    )
+}
+
+/// The crown of a pipe nearest to a place on it.
+fn crown(scene: &Scene, id: &str, at: DVec3) -> Option<DVec3> {
     let tubes = pipes(scene, id).flat_map(|pipe| &pipe.tubes);
     let near = tubes.map(|tube| (on_tube(tube, at), tube.radius));
     let (centre, radius) = near.min_by(|a, b| {
         let off = |centre: DVec3| centre.distance(at);
         off(a.0).total_cmp(&off(b.0))
     })?;
-    let crown = centre + DVec3::Z * radius;
-    let over = |kinds: &[SolidKind]| {
-        let solids = scene.solids.iter().filter(|solid| {
-            kinds.contains(&solid.kind)
-                && holds(&solid.outline, at.truncate())
-                && !solid.holes.iter().any(|hole| holds(hole, at.truncate()))
-        });
-        solids.collect::<Vec<_>>()
-    };
-    let built = over(&[SolidKind::Concrete, SolidKind::Foam, SolidKind::Sheet]);
-    let lowest = built
-        .iter()
-        .map(|solid| solid.bottom)
-        .min_by(f64::total_cmp);
-    if let Some(under) = lowest {
-        return Some(Cover {
-            crown,
-            under,
-            ground: false,
-        });
+    Some(centre + DVec3::Z * radius)
+}
+
+/// The underside of the lowest of concrete, foam and sheet over a plan place; none outside the slab.
+fn under_floor(scene: &Scene, at: DVec2) -> Option<f64> {
+    let built = [SolidKind::Concrete, SolidKind::Foam, SolidKind::Sheet];
+    let solids = scene.solids.iter().filter(|solid| {
+        built.contains(&solid.kind)
+            && holds(&solid.outline, at)
+            && !solid.holes.iter().any(|hole| holds(hole, at))
+    });
+    solids.map(|solid| solid.bottom).min_by(f64::total_cmp)
+}
+
+/// The ground over a plan place outside: along its own line for a line outside, else so far from the slab.
+fn ground_over(layout: &Layout, id: &str, at: DVec2) -> Option<f64> {
+    let drain = layout.drains.iter().find(|drain| drain.id.as_str() == id);
+    if let Some(drain) = drain {
+        let from = drain.exit.at.distance(at);
+        return ground_level(layout.ground_along(drain), from);
     }
-    let ground = over(&[SolidKind::Ground]);
-    let top = ground
-        .iter()
-        .map(|solid| solid.top)
-        .max_by(f64::total_cmp)?;
-    Some(Cover {
-        crown,
-        under: top,
-        ground: true,
-    })
+    let mut ring = layout.slab.as_ref()?.outline.clone();
+    ring.extend(ring.first().copied());
+    let off = nearest_on(&ring, at)?.distance(at);
+    ground_level(&layout.outside.ground, off)
 }
 
 /// Two tape pulls to a plan point: from which corners, and what they read.
@@ -171,7 +189,6 @@ mod tests {
             solids: vec![
                 layer(SolidKind::Concrete, -4.0, 0.0, 200.0),
                 layer(SolidKind::Foam, -6.0, -4.0, 100.0),
-                layer(SolidKind::Ground, -40.0, -8.0, 400.0),
             ],
             pipes: vec![
                 pipe("a", (0.0, 50.0, -20.0), (300.0, 50.0, -20.0), 1.25),
@@ -182,18 +199,45 @@ mod tests {
         }
     }
 
+    /// A slab 200 in long, and a line outside named "a" that leaves it there.
+    fn layout() -> Layout {
+        let text = r#"(
+            slab: (outline: [("0", "0"), ("200 in", "0"), ("200 in", "100 in"), ("0", "100 in")], layers: [(concrete, "4 in")]),
+            outside: (ground: [("0", "-8 in"), ("10'", "-13 in")]),
+            fixtures: {"floor drain": (kind: floor_drain, at: ("100 in", "50 in"), landing: floor)},
+            drains: {"a": (exit: (at: ("200 in", "50 in")))},
+        )"#;
+        layout::resolve(&layout::read(text, "").file.unwrap()).0
+    }
+
     #[test]
-    fn cover_is_to_the_lowest_layer_and_outside_to_the_ground() {
-        let scene = scene();
-        let at = |x: f64| cover(&scene, "a", DVec3::new(x, 50.0, -20.0)).unwrap();
-        // Crown 20 - 1 1/4 = 18 3/4 below; foam to 6, concrete to 4, ground to 8.
+    fn cover_is_to_the_lowest_layer_and_outside_to_the_ground_as_it_falls_away() {
+        let (scene, layout) = (scene(), layout());
+        let at = |x: f64| cover(&scene, &layout, "a", DVec3::new(x, 50.0, -20.0)).unwrap();
+        // Crown 20 - 1 1/4 = 18 3/4 below; foam to 6, concrete to 4.
         assert_eq!(
             (at(50.0).crown.z, at(50.0).under, at(50.0).ground),
             (-18.75, -6.0, false)
         );
         assert_eq!(at(150.0).under, -4.0);
-        assert_eq!((at(250.0).under, at(250.0).ground), (-8.0, true));
-        assert_eq!(cover(&scene, "nobody", DVec3::ZERO), None);
+        // Ground 5 in lower in 10 ft: 60 in out 2 1/2 in lower than the 8 at the wall.
+        assert_eq!((at(260.0).under, at(260.0).ground), (-10.5, true));
+        // Another pipe: so far from the slab's edge.
+        let other = cover(&scene, &layout, "c", DVec3::new(260.0, 60.0, -20.0)).unwrap();
+        assert_eq!((other.under, other.ground), (-10.5, true));
+    }
+
+    #[test]
+    fn where_no_cover_can_be_read_it_says_why() {
+        let (scene, layout) = (scene(), layout());
+        let wrong = cover(&scene, &layout, "nobody", DVec3::ZERO).unwrap_err();
+        assert!(wrong.contains("take a place on a pipe"), "{wrong}");
+        let untold = Layout {
+            outside: layout::Outside::default(),
+            ..layout
+        };
+        let wrong = cover(&scene, &untold, "a", DVec3::new(260.0, 50.0, -20.0)).unwrap_err();
+        assert!(wrong.contains("not told yet"), "{wrong}");
     }
 
     #[test]

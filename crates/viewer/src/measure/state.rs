@@ -69,6 +69,8 @@ pub struct MeasureState {
     pub kept: Vec<Measured>,
     /// What they are told by.
     pub tape: Tape,
+    /// Why the reading asked for last could not be taken.
+    pub wrong: Option<&'static str>,
 }
 
 /// What a measure is taken to.
@@ -243,6 +245,7 @@ impl MeasureState {
 
     /// A click: the first point, or the second, which finishes a measure.
     pub fn click(&mut self, pick: Pick) {
+        self.wrong = None;
         match self.first.take() {
             None => self.first = Some(pick),
             Some(from) => self.kept.push(Measured {
@@ -254,17 +257,21 @@ impl MeasureState {
 
     /// Measures the first point (or what the pointer is on) to the finished floor.
     pub fn to_floor(&mut self) {
-        self.read(|_| Some(Reading::Floor));
+        self.read(|_| Ok(Reading::Floor));
     }
 
-    /// Takes a reading at the first point (or what the pointer is on), where there is one to take.
-    pub fn read(&mut self, reading: impl FnOnce(&Pick) -> Option<Reading>) {
+    /// Takes a reading at the first point (or what the pointer is on), or says why there is none.
+    pub fn read(&mut self, reading: impl FnOnce(&Pick) -> Result<Reading, &'static str>) {
         let Some(from) = self.first.clone().or_else(|| self.hover.clone()) else {
             return;
         };
-        if let Some(to) = reading(&from) {
-            self.first = None;
-            self.kept.push(Measured { from, to });
+        match reading(&from) {
+            Ok(to) => {
+                self.first = None;
+                self.wrong = None;
+                self.kept.push(Measured { from, to });
+            }
+            Err(why) => self.wrong = Some(why),
         }
     }
 

@@ -27,6 +27,8 @@ pub enum MeasureAsk {
         /// Its place in the list.
         usize,
     ),
+    /// Put every measure away.
+    DismissAll,
     /// The other tape: feet or millimetres.
     Tape,
     /// Put the tape away.
@@ -76,6 +78,12 @@ pub fn measure_ui(ui: &mut egui::Ui, state: &MeasureState) -> Option<MeasureAsk>
                 ask = Some(MeasureAsk::Done);
             }
         });
+    }
+    if let Some(wrong) = state.wrong {
+        ui.label(wrong);
+    }
+    if state.kept.len() > 1 && ui.small_button("Put all measures away").clicked() {
+        ask = Some(MeasureAsk::DismissAll);
     }
     for (index, measured) in state.kept.iter().enumerate() {
         ui.horizontal_wrapped(|ui| {

@@ -33,6 +33,7 @@ use crate::keepsake;
 use crate::probe::{Probe, probe};
 use crate::ready::Driver;
 use crate::recovery;
+use crate::screen_reader;
 use crate::shelf::{self, Shelf, ShelfChore};
 use crate::theme;
 use crate::window;
@@ -185,9 +186,10 @@ pub(crate) fn build(
         calm: 0,
         laid_out: UVec2::ZERO,
     });
+    app.add_message::<bevy::a11y::ActionRequest>();
     app.add_systems(
         PreUpdate,
-        quieten
+        (quieten, screen_reader::hand_on)
             .after(EguiPreUpdateSet::ProcessInput)
             .before(EguiPreUpdateSet::BeginPass),
     );
@@ -197,7 +199,10 @@ pub(crate) fn build(
         (clock, take_news, take_drops, fly, dress, draw).chain(),
     );
     app.add_systems(EguiPrimaryContextPass, interface);
-    app.add_systems(Last, (keep, shelve, tell, wait).chain());
+    app.add_systems(
+        Last,
+        (keep, shelve, tell, wait, screen_reader::listen).chain(),
+    );
     easel::set_up(app.world_mut(), quality);
     set_up(&mut app, paper);
     one_thread(&mut app);

@@ -43,6 +43,7 @@ mod probe;
 mod ready;
 pub mod recovery;
 mod rows;
+mod screen_reader;
 pub mod script;
 pub mod section_cut;
 pub mod shelf;

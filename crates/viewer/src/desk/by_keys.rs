@@ -1,10 +1,12 @@
 //! The whole interface worked by keys alone, without a window: what Tab reaches and how it is called, where Escape leads,
 //! and each job done without a pointer. Tests.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use bevy_egui::egui::accesskit::{Action as Wants, Node, NodeId, Role};
-use bevy_egui::egui::{self, Event, Id, Key, Modifiers, RawInput, Rect, pos2, vec2};
+use bevy_egui::egui::accesskit::{Action as Wants, NodeId, Role};
+use bevy_egui::egui::{self, Event, Id, Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{AccessKitNode, NodeT};
 use glam::{DVec2, DVec3};
 use scene::{Mark, MarkKind};
 
@@ -17,82 +19,52 @@ use crate::measure::Reading;
 
 /// A desk and a keyboard.
 struct Typist {
-    ctx: egui::Context,
-    desk: Desk,
-    nodes: BTreeMap<NodeId, Node>,
-    painted: Vec<egui::Rect>,
-    time: f64,
+    harness: Harness<'static, Desk>,
+}
+
+/// One frame of the window.
+fn frame(ui: &egui::Ui, desk: &mut Desk) {
+    let room = egui::UiBuilder::new()
+        .layer_id(egui::LayerId::background())
+        .max_rect(ui.ctx().viewport_rect());
+    let mut ui = egui::Ui::new(ui.ctx().clone(), Id::new("desk"), room);
+    let pass = desk_ui(&mut ui, desk, None);
+    pass.actions.into_iter().for_each(|one| desk.take(one));
+    if let Some(canvas) = pass.canvas {
+        desk.put_canvas(canvas);
+    }
 }
 
 impl Typist {
     fn new(desk: Desk) -> Self {
-        let ctx = egui::Context::default();
-        ctx.enable_accesskit();
-        let (nodes, painted) = (BTreeMap::new(), Vec::new());
-        let mut typist = Self {
-            ctx,
-            desk,
-            nodes,
-            painted,
-            time: 0.0,
-        };
+        let harness = Harness::builder()
+            .with_size([1280.0, 720.0])
+            .with_step_dt(0.1)
+            .build_ui_state(|ui, desk| frame(ui, desk), desk);
+        let mut typist = Self { harness };
         typist.rest();
         typist
     }
 
-    fn frame(&mut self, mut events: Vec<Event>, modifiers: Modifiers) {
-        events.insert(0, Event::ModifiersChanged(modifiers));
-        self.time += 0.1;
-        let input = RawInput {
-            screen_rect: Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(1280.0, 720.0))),
-            time: Some(self.time),
-            focused: true,
-            events,
-            ..RawInput::default()
-        };
-        let mut passes = Vec::new();
-        let desk = &self.desk;
-        let mut out = self.ctx.run_ui(input, |ui| {
-            let room = egui::UiBuilder::new()
-                .layer_id(egui::LayerId::background())
-                .max_rect(ui.ctx().viewport_rect());
-            let mut ui = egui::Ui::new(ui.ctx().clone(), Id::new("desk"), room);
-            passes = vec![desk_ui(&mut ui, desk, None)];
-        });
-        out.textures_delta.clear();
-        let stroked = |shape: &egui::epaint::ClippedShape| match &shape.shape {
-            egui::Shape::Rect(rect) if rect.stroke.width > 2.0 => Some(rect.rect),
-            _ => None,
-        };
-        self.painted = out.shapes.iter().filter_map(stroked).collect();
-        if let Some(update) = out.platform_output.accesskit_update {
-            self.nodes = update.nodes.into_iter().collect();
-        }
-        for pass in passes {
-            pass.actions.into_iter().for_each(|one| self.desk.take(one));
-            if let Some(canvas) = pass.canvas {
-                self.desk.put_canvas(canvas);
-            }
-        }
+    fn desk(&self) -> &Desk {
+        self.harness.state()
+    }
+
+    fn desk_mut(&mut self) -> &mut Desk {
+        self.harness.state_mut()
+    }
+
+    fn ctx(&self) -> &egui::Context {
+        &self.harness.ctx
     }
 
     fn rest(&mut self) {
-        for _ in 0..3 {
-            self.frame(Vec::new(), Modifiers::NONE);
-        }
+        self.harness.run_steps(3);
     }
 
     fn press_with(&mut self, modifiers: Modifiers, key: Key) {
-        for pressed in [true, false] {
-            let event = Event::Key {
-                key,
-                physical_key: None,
-                pressed,
-                repeat: false,
-                modifiers,
-            };
-            self.frame(vec![event], modifiers);
-        }
+        self.harness.key_press_modifiers(modifiers, key);
+        self.harness.step();
         self.rest();
     }
 
@@ -102,29 +74,35 @@ impl Typist {
 
     /// Letters come as a key and as text, as from a real keyboard.
     fn letters(&mut self, text: &str) {
-        self.frame(vec![Event::Text(text.into())], Modifiers::NONE);
+        self.harness.event(Event::Text(text.into()));
         self.rest();
     }
 
-    fn focused(&self) -> Option<Id> {
-        self.ctx.memory(egui::Memory::focused)
+    /// Frames drawn round something.
+    fn painted(&self) -> Vec<egui::Rect> {
+        let shapes = self.harness.output().shapes.iter();
+        let stroked = |shape: &egui::epaint::ClippedShape| match &shape.shape {
+            egui::Shape::Rect(rect) if rect.stroke.width > 2.0 => Some(rect.rect),
+            _ => None,
+        };
+        shapes.filter_map(stroked).collect()
+    }
+
+    /// All that a screen reader is told of.
+    fn nodes(&self) -> Vec<AccessKitNode<'_>> {
+        let all = self.harness.root().children_recursive();
+        all.map(|node| node.accesskit_node()).collect()
     }
 
     /// What a screen reader would say of a control.
     fn name_of(&self, id: NodeId) -> String {
-        let Some(node) = self.nodes.get(&id) else {
-            return String::new();
-        };
-        let by = node
-            .labelled_by()
-            .iter()
-            .filter_map(|id| self.nodes.get(id));
-        let by: String = by.filter_map(|label| label.value()).collect();
-        match (node.label(), by.is_empty()) {
-            (_, false) => by,
-            (Some(label), true) => label.to_owned(),
-            (None, true) => String::new(),
-        }
+        let nodes = self.nodes();
+        let node = nodes.iter().find(|node| node.locate().0 == id);
+        node.and_then(AccessKitNode::label).unwrap_or_default()
+    }
+
+    fn focused(&self) -> Option<Id> {
+        self.ctx().memory(egui::Memory::focused)
     }
 
     fn focused_name(&self) -> String {
@@ -216,10 +194,11 @@ fn reachable(typist: &Typist) -> BTreeSet<NodeId> {
             .iter()
             .any(|name| Id::new(*name).with("__resize").accesskit_id() == *id)
     };
-    let nodes = typist.nodes.iter();
+    let nodes = typist.nodes().into_iter();
     nodes
-        .filter(|(id, node)| node.supports_action(Wants::Focus) && !node.is_disabled() && !edge(id))
-        .map(|(id, _)| *id)
+        .filter(|node| node.data().supports_action(Wants::Focus) && !node.is_disabled())
+        .map(|node| node.locate().0)
+        .filter(|id| !edge(id))
         .collect()
 }
 
@@ -244,7 +223,7 @@ fn tab_reaches_every_control_of_every_panel_and_each_has_a_name() {
     for opening in openings {
         let mut typist = typist();
         for asked in opening {
-            typist.desk.take(Action::Asked(*asked));
+            typist.desk_mut().take(Action::Asked(*asked));
         }
         typist.rest();
         let round = typist.round(Modifiers::NONE);
@@ -258,10 +237,9 @@ fn tab_reaches_every_control_of_every_panel_and_each_has_a_name() {
         let nameless = found.iter().filter(|id| typist.name_of(**id).is_empty());
         let nameless: Vec<Option<(Role, String)>> = nameless
             .map(|id| {
-                typist
-                    .nodes
-                    .get(id)
-                    .map(|node| (node.role(), format!("{:?}", node.bounds())))
+                let nodes = typist.nodes();
+                let node = nodes.iter().find(|node| node.locate().0 == *id);
+                node.map(|node| (node.role(), format!("{:?}", node.raw_bounds())))
             })
             .collect();
         assert!(nameless.is_empty(), "{opening:?}: no name: {nameless:?}");
@@ -290,8 +268,11 @@ fn what_has_the_focus_is_framed() {
     for name in ["Below (U)", "Fails: 1", "too near", "trunk spends"] {
         typist.tab_to(name);
         let id = typist.focused().unwrap();
-        let at = typist.ctx.read_response(id).unwrap().interact_rect;
-        let framed = typist.painted.iter().filter(|rect| rect.contains_rect(at));
+        let at = typist.ctx().read_response(id).unwrap().interact_rect;
+        let framed = typist
+            .painted()
+            .into_iter()
+            .filter(|rect| rect.contains_rect(at));
         assert!(framed.count() >= 2, "{name} is not framed");
     }
 }
@@ -301,17 +282,17 @@ fn letters_stay_the_pictures_while_a_button_has_the_focus_and_are_the_texts_whil
     let mut typist = typist();
     typist.tab_to("Below (U)");
     typist.press(Key::K);
-    assert!(typist.desk.keys);
-    let pose = typist.desk.pose;
+    assert!(typist.desk().keys);
+    let pose = typist.desk().pose;
     typist.press(Key::Space);
-    assert_ne!(typist.desk.pose, pose, "Space works the button");
+    assert_ne!(typist.desk().pose, pose, "Space works the button");
     typist.press(Key::H);
     typist.press(Key::Tab);
     assert_eq!(typist.focused_name(), "File");
     typist.press(Key::K);
     typist.letters("k");
     assert_eq!(
-        (typist.desk.keys, typist.desk.shelf.typed.as_str()),
+        (typist.desk().keys, typist.desk().shelf.typed.as_str()),
         (true, "k")
     );
 }
@@ -321,18 +302,18 @@ fn escape_leaves_the_field_then_the_panel() {
     let mut typist = typist();
     typist.press(Key::H);
     typist.press(Key::Tab);
-    assert!(typist.ctx.text_edit_focused());
+    assert!(typist.ctx().text_edit_focused());
     typist.press(Key::Escape);
-    assert!(typist.focused().is_none() && typist.desk.shelf.open);
+    assert!(typist.focused().is_none() && typist.desk().shelf.open);
     // Tab takes the field up again, where it was left.
     typist.press(Key::Tab);
     assert_eq!(typist.focused_name(), "File");
     typist.press(Key::Escape);
     typist.press(Key::Escape);
-    assert!(!typist.desk.shelf.open);
+    assert!(!typist.desk().shelf.open);
     typist.press(Key::E);
     typist.press(Key::Escape);
-    assert!(!typist.desk.edit.on);
+    assert!(!typist.desk().edit.on);
 }
 
 #[test]
@@ -341,7 +322,7 @@ fn tab_goes_into_what_was_opened_and_f6_from_panel_to_panel() {
     typist.press(Key::Q);
     typist.press(Key::Tab);
     let first = typist.focused().unwrap();
-    let at = typist.ctx.read_response(first).unwrap().rect;
+    let at = typist.ctx().read_response(first).unwrap().rect;
     assert!(at.right() < 330.0 && at.top() > 120.0, "{at}");
     let mut seen = BTreeSet::new();
     for _ in 0..8 {
@@ -358,19 +339,19 @@ fn a_list_left_by_escape_does_not_put_the_panel_away() {
     let mut typist = typist();
     typist.press(Key::Q);
     let open = EveningAsk::Go(Question::Receiver);
-    typist.desk.take(Action::Evening(open));
+    typist.desk_mut().take(Action::Evening(open));
     typist.tab_to("It drains to");
     typist.press(Key::Enter);
-    assert!(egui::Popup::is_any_open(&typist.ctx));
+    assert!(egui::Popup::is_any_open(typist.ctx()));
     typist.press(Key::Escape);
-    assert!(!egui::Popup::is_any_open(&typist.ctx) && typist.desk.evening.at.is_some());
+    assert!(!egui::Popup::is_any_open(typist.ctx()) && typist.desk().evening.at.is_some());
     // Chosen by a key the list closes, and the focus is where it was before.
     typist.tab_to("It drains to");
     typist.press(Key::Enter);
     typist.tab_to("a sewer");
     typist.press(Key::Enter);
-    assert!(!egui::Popup::is_any_open(&typist.ctx));
-    assert_eq!(typist.desk.evening.typed["kind"], "sewer");
+    assert!(!egui::Popup::is_any_open(typist.ctx()));
+    assert_eq!(typist.desk().evening.typed["kind"], "sewer");
     assert_eq!(typist.focused_name(), "It drains to");
 }
 
@@ -381,20 +362,20 @@ fn a_measure_is_taken_by_keys() {
     for key in [Key::A, Key::Enter, Key::A, Key::Enter] {
         typist.press(key);
     }
-    let kept = &typist.desk.measure.kept;
+    let kept = &typist.desk().measure.kept;
     assert_eq!((kept.len(), kept[0].from.id.as_str()), (1, "basin"));
     // 40 in west and 40 in north of one another.
-    assert_eq!(kept[0].figure(typist.desk.measure.tape), "4'-8 9/16\"");
+    assert_eq!(kept[0].figure(typist.desk().measure.tape), "4'-8 9/16\"");
     typist.press(Key::Z);
     typist.press(Key::F);
-    let floor = &typist.desk.measure.kept[1];
+    let floor = &typist.desk().measure.kept[1];
     assert_eq!(
         (floor.from.id.as_str(), &floor.to),
         ("basin", &Reading::Floor)
     );
     typist.tab_to("Put this measure away: top of basin: ");
     typist.press(Key::Space);
-    assert_eq!(typist.desk.measure.kept.len(), 1);
+    assert_eq!(typist.desk().measure.kept.len(), 1);
 }
 
 #[test]
@@ -403,15 +384,15 @@ fn a_stub_is_chosen_moved_undone_and_saved_by_keys() {
     typist.press(Key::E);
     typist.press(Key::A);
     typist.press(Key::Enter);
-    let item = typist.desk.edit.item.clone().unwrap();
-    assert_eq!(item, typist.desk.edit.grips[0].id);
+    let item = typist.desk().edit.item.clone().unwrap();
+    assert_eq!(item, typist.desk().edit.grips[0].id);
     typist.tab_to("along");
-    let before = typist.desk.edit.draft.text().to_owned();
+    let before = typist.desk().edit.draft.text().to_owned();
     typist.press_with(Modifiers::COMMAND, Key::A);
     typist.letters("7'");
     typist.press(Key::Escape);
     assert_eq!(
-        typist.desk.edit.draft.text(),
+        typist.desk().edit.draft.text(),
         before,
         "Escape writes nothing"
     );
@@ -420,14 +401,14 @@ fn a_stub_is_chosen_moved_undone_and_saved_by_keys() {
     typist.letters("7'");
     // Saved from within the field: what was typed is saved with the rest.
     typist.press_with(Modifiers::COMMAND, Key::S);
-    assert!(typist.desk.edit.draft.text().contains("along: \"7'\""));
+    assert!(typist.desk().edit.draft.text().contains("along: \"7'\""));
     let saves = |chore: &crate::edit::Chore| match chore {
         crate::edit::Chore::Save(text) => text.contains("along: \"7'\""),
         _ => false,
     };
-    assert!(typist.desk.edit.chores.iter().any(saves));
+    assert!(typist.desk().edit.chores.iter().any(saves));
     typist.press_with(Modifiers::COMMAND, Key::Z);
-    assert_eq!(typist.desk.edit.draft.text(), before);
+    assert_eq!(typist.desk().edit.draft.text(), before);
 }
 
 #[test]
@@ -438,18 +419,18 @@ fn a_fixture_is_placed_in_the_middle_of_the_picture_by_keys() {
     typist.press(Key::Enter);
     typist.tab_to("shower");
     typist.press(Key::Enter);
-    assert_eq!(typist.desk.edit.placing, Some("shower"));
+    assert_eq!(typist.desk().edit.placing, Some("shower"));
     // The list is gone, and the keys are the picture's again.
     assert_eq!(typist.focused_name(), "");
     typist.press(Key::T);
-    let fixtures = typist.desk.house.layout.fixtures.len();
+    let fixtures = typist.desk().house.layout.fixtures.len();
     typist.press(Key::Enter);
-    let layout = &typist.desk.house.layout;
+    let layout = &typist.desk().house.layout;
     assert_eq!(
         layout.fixtures.len(),
         fixtures + 1,
         "{:?}",
-        typist.desk.edit.refused
+        typist.desk().edit.refused
     );
 }
 
@@ -458,14 +439,14 @@ fn a_question_that_wants_a_place_takes_it_by_keys() {
     let mut typist = typist();
     typist.press(Key::Q);
     let open = EveningAsk::Go(Question::Closet);
-    typist.desk.take(Action::Evening(open));
+    typist.desk_mut().take(Action::Evening(open));
     typist.press(Key::A);
     typist.press(Key::Enter);
     // The place gone to stands in the middle of the picture, 6 in above the floor that is clicked on.
-    let at = typist.desk.evening.clicks[0];
+    let at = typist.desk().evening.clicks[0];
     assert!(at.distance(DVec2::new(240.0, 120.0)) < 12.0, "{at}");
     typist.press(Key::Escape);
-    assert!(typist.desk.evening.clicks.is_empty() && typist.desk.evening.at.is_some());
+    assert!(typist.desk().evening.clicks.is_empty() && typist.desk().evening.at.is_some());
 }
 
 /// A place is clicked and a list chosen from: Enter, with no field open, writes the answer and does not click again.
@@ -474,13 +455,17 @@ fn enter_writes_an_answer_that_has_its_place() {
     let mut typist = typist();
     typist.press(Key::Q);
     let open = EveningAsk::Go(Question::Bathing);
-    typist.desk.take(Action::Evening(open));
-    typist.desk.evening.clicks.push(DVec2::new(200.0, 100.0));
+    typist.desk_mut().take(Action::Evening(open));
+    typist
+        .desk_mut()
+        .evening
+        .clicks
+        .push(DVec2::new(200.0, 100.0));
     typist.rest();
-    let fixtures = typist.desk.house.layout.fixtures.len();
+    let fixtures = typist.desk().house.layout.fixtures.len();
     typist.press(Key::Enter);
-    assert_eq!(typist.desk.evening.wrong, None);
-    let layout = &typist.desk.house.layout;
+    assert_eq!(typist.desk().evening.wrong, None);
+    let layout = &typist.desk().house.layout;
     assert_eq!(layout.fixtures.len(), fixtures + 1);
     let tub = layout.fixtures.last().unwrap();
     assert!(
@@ -488,18 +473,20 @@ fn enter_writes_an_answer_that_has_its_place() {
         "{}",
         tub.at
     );
-    assert!(typist.desk.evening.clicks.is_empty());
+    assert!(typist.desk().evening.clicks.is_empty());
 }
 
 #[test]
 fn lines_that_are_only_read_come_by_the_page_keys() {
     let mut typist = typist();
-    typist.desk.house.to_tell = (0..90).map(|n| format!("line {n}")).collect();
+    typist.desk_mut().house.to_tell = (0..90).map(|n| format!("line {n}")).collect();
     typist.tab_to("Fails: 1");
     let top = |typist: &Typist| {
-        let mut nodes = typist.nodes.values();
-        let line = nodes.find(|node| node.value() == Some("line 3"));
-        line.and_then(Node::bounds).unwrap().y0
+        let nodes = typist.nodes();
+        let line = nodes
+            .iter()
+            .find(|node| node.value().as_deref() == Some("line 3"));
+        line.and_then(AccessKitNode::raw_bounds).unwrap().y0
     };
     let before = top(&typist);
     typist.press(Key::PageDown);
@@ -514,28 +501,28 @@ fn lines_that_are_only_read_come_by_the_page_keys() {
 fn a_layer_a_spender_and_a_finding_answer_enter_and_space() {
     let mut typist = typist();
     typist.tab_to("trunk spends");
-    let pose = typist.desk.pose;
+    let pose = typist.desk().pose;
     typist.press(Key::Enter);
-    assert_ne!(typist.desk.pose, pose);
+    assert_ne!(typist.desk().pose, pose);
     typist.tab_to("Labels");
     typist.press(Key::Space);
-    assert!(!typist.desk.layers.shows(crate::layers::Layer::Labels));
+    assert!(!typist.desk().layers.shows(crate::layers::Layer::Labels));
     typist.tab_to("too near");
     typist.press(Key::Enter);
-    assert_eq!(typist.desk.findings.picked, Some(0));
+    assert_eq!(typist.desk().findings.picked, Some(0));
     typist.tab_to("Fails: 1");
     typist.press(Key::Space);
-    assert!(!typist.desk.findings.lists(Verdict::Fails));
+    assert!(!typist.desk().findings.lists(Verdict::Fails));
 }
 
 #[test]
 fn the_question_of_two_changes_is_answered_by_keys() {
     let mut typist = typist();
-    let theirs = typist.desk.house.clone();
-    typist.desk.edit.theirs = Some(Box::new(theirs));
+    let theirs = typist.desk().house.clone();
+    typist.desk_mut().edit.theirs = Some(Box::new(theirs));
     typist.rest();
     typist.press(Key::Tab);
     assert_eq!(typist.focused_name(), "Keep what is here");
     typist.press(Key::Enter);
-    assert!(typist.desk.edit.theirs.is_none());
+    assert!(typist.desk().edit.theirs.is_none());
 }

@@ -415,6 +415,7 @@ mod with_viewer {
                 &[],
             );
             tell(&mut desk, Question::Join, &[], &[]);
+            tell(&mut desk, Question::Cleanout, &[(210.0, -40.0)], &[]);
             tell(
                 &mut desk,
                 Question::Vent,
@@ -439,6 +440,13 @@ mod with_viewer {
             // The last bend is drawn to where the leg out meets the edge square.
             assert_eq!(layout.runs[0].via[0].x, 204.0);
             assert_eq!(desk.house.lines.len(), 4, "all of it drains");
+            // Six inches aside of the line outside it was meant for that line, and stands on it.
+            let cleanout = &layout.cleanouts[0];
+            assert_eq!(cleanout.at, DVec2::new(204.0, -40.0));
+            assert_eq!(
+                (cleanout.outside.as_ref(), cleanout.cleans),
+                (Some(&layout.drains[0].id), layout::Cleans::Both)
+            );
             let open: Vec<Sentence> = Sentence::ALL
                 .into_iter()
                 .filter(|one| !one.is_told(&desk.house, true))

@@ -7,7 +7,7 @@ use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use glam::{DVec2, DVec3};
+use glam::{DMat3, DVec2, DVec3};
 use layout::Node;
 use layout::node::Kind;
 
@@ -85,10 +85,14 @@ impl Keepsake {
             let known: Vec<String> = known.collect();
             let _ = writeln!(
                 out,
-                "    paper: (picture: {:?}, corner: {}, right: {}, known: [{}], strength: {}),",
+                "    paper: (picture: {:?}, map: [{}], known: [{}], strength: {}),",
                 paper.picture,
-                pair(paper.fit.corner),
-                pair(paper.fit.right),
+                paper
+                    .fit
+                    .map
+                    .to_cols_array()
+                    .map(|n| n.to_string())
+                    .join(", "),
                 known.join(", "),
                 paper.strength
             );
@@ -186,13 +190,17 @@ fn read_placing(node: &Node) -> Option<Placing> {
     };
     #[allow(clippy::cast_possible_truncation)] // from 0 to 1
     let strength = field(node, "strength")?.clamp(0.0, 1.0) as f32;
-    let fit = Fit {
-        corner: point(&node.entry("corner")?.value)?,
-        right: point(&node.entry("right")?.value)?,
-    };
-    (fit.right.length() > 1e-9).then(|| Placing {
+    let map: Option<Vec<f64>> = node
+        .entry("map")?
+        .value
+        .items()
+        .iter()
+        .map(number)
+        .collect();
+    let map = DMat3::from_cols_array(&map?.try_into().ok()?);
+    (map.determinant().abs() > f64::MIN_POSITIVE).then(|| Placing {
         picture,
-        fit,
+        fit: Fit { map },
         known: known.iter().take(MOST).filter_map(told).collect(),
         strength,
     })
@@ -294,8 +302,9 @@ mod tests {
             paper: Some(Placing {
                 picture: "my \"plan\".png".into(),
                 fit: Fit {
-                    corner: DVec2::new(-3.25, 410.5),
-                    right: DVec2::new(0.75, -0.001),
+                    map: DMat3::from_cols_array(&[
+                        0.75, -0.001, 1e-6, -0.001, -0.75, 2e-6, -3.25, 410.5, 1.0,
+                    ]),
                 },
                 known: vec![(DVec2::new(10.0, 20.5), DVec2::new(0.0, 480.0))],
                 strength: 0.5,

@@ -7,6 +7,7 @@ use layout::Edit;
 
 use super::state::{Changed, Desk};
 use crate::edit::{self, Chore, Draft, EditAsk, Held, Hooks};
+use crate::evening::Question;
 use crate::house::House;
 
 /// How near a press must come to a grip, points.
@@ -161,6 +162,7 @@ impl Desk {
             EditAsk::Typing(typing) => self.edit.typing = typing,
             EditAsk::Placing(kind) => self.edit.placing = kind,
             EditAsk::Bend => self.add_bend(),
+            EditAsk::Vent => self.ask_vent(),
             EditAsk::Remove => self.remove_item(),
             EditAsk::Undo => self.step_back(true),
             EditAsk::Redo => self.step_back(false),
@@ -234,18 +236,35 @@ impl Desk {
         }
     }
 
+    /// The evening's question of the picked fixture's vent.
+    fn ask_vent(&mut self) {
+        let Some(id) = self.edit.item.clone() else {
+            return;
+        };
+        self.turn_evening();
+        self.evening.go(Question::Vent);
+        self.evening.typed.insert("which".into(), id);
+    }
+
     /// Places what waits to be placed at a place of the picture, on the finished floor. Whether anything waited.
     pub(super) fn place(&mut self, clip: Vec2) -> bool {
         let Some(kind) = self.edit.placing.take() else {
             return false;
         };
-        let placed = self
-            .plan_at(clip, 0.0)
-            .and_then(|at| edit::placed(&self.house, kind, at));
-        if let Some((id, edit)) = placed {
-            self.change(&edit);
-            if self.edit.refused.is_none() {
-                self.edit.item = Some(id);
+        // A cleanout is put on the pipe that is seen, which lies below the floor.
+        let at = match (kind, self.pick(clip)) {
+            (edit::CLEANOUT, Some(pick)) => Some(pick.at.truncate()),
+            _ => self.plan_at(clip, 0.0),
+        };
+        match at.and_then(|at| edit::placed(&self.house, kind, at)) {
+            Some((id, edit)) => {
+                self.change(&edit);
+                if self.edit.refused.is_none() {
+                    self.edit.item = Some(id);
+                }
+            }
+            None => {
+                self.edit.refused = Some("there is no pipe within two feet of the click".into());
             }
         }
         true
@@ -736,6 +755,52 @@ pub(super) mod tests {
         );
         desk.take(Action::Asked(Asked::Undo));
         assert_eq!(desk.house.text, TEXT);
+    }
+
+    #[test]
+    fn a_cleanout_is_placed_on_the_pipe_that_is_clicked_and_nowhere_else() {
+        let mut desk = desk();
+        let canvas = bevy_egui::egui::Rect::from_min_size(Pos2::ZERO, vec2(800.0, 600.0));
+        desk.put_canvas(canvas);
+        let run = desk.house.lines[0].clone();
+        let middle = run.points[0].midpoint(run.points[1]);
+        let over = |at: DVec3| {
+            Action::View(crate::Viewpoint::Free {
+                target: [at.x, at.y, 0.0],
+                yaw: 0.0,
+                pitch: 89.9,
+                distance: 40.0,
+            })
+        };
+        desk.take(over(middle + DVec3::X * 60.0));
+        desk.take(Action::Edit(EditAsk::Placing(Some(edit::CLEANOUT))));
+        desk.take(Action::Click(Vec2::ZERO));
+        assert!(desk.edit.refused.is_some() && desk.house.layout.cleanouts.is_empty());
+        desk.take(over(middle));
+        desk.take(Action::Edit(EditAsk::Placing(Some(edit::CLEANOUT))));
+        desk.take(Action::Click(Vec2::ZERO));
+        let cleanout = &desk.house.layout.cleanouts[0];
+        assert_eq!(
+            cleanout.on.as_ref().map(units::Id::as_str),
+            Some(run.id.as_str())
+        );
+        assert!(
+            cleanout.at.distance(middle.truncate()) < 1.0,
+            "{}",
+            cleanout.at
+        );
+        desk.take(Action::Asked(Asked::Undo));
+        assert_eq!(desk.house.text, TEXT);
+    }
+
+    #[test]
+    fn a_picked_fixture_leads_to_the_question_of_its_vent() {
+        let mut desk = desk();
+        desk.take(Action::Edit(EditAsk::Item("closet".into())));
+        desk.take(Action::Edit(EditAsk::Vent));
+        assert_eq!(desk.evening.at, Some(Question::Vent));
+        let asked = desk.evening.asked(&desk.house).unwrap();
+        assert_eq!(asked.blanks()[0].value, "closet");
     }
 
     #[test]

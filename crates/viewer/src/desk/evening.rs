@@ -62,7 +62,7 @@ impl Desk {
         let sheet = [DVec2::ZERO, SHEET, SHEET.with_x(0.0), SHEET.with_y(0.0)];
         let corners = match (&self.house.layout.slab, &self.paper) {
             (Some(slab), _) => slab.outline.clone(),
-            (None, Some(paper)) => paper.corners().to_vec(),
+            (None, Some(paper)) => paper.reach().to_vec(),
             (None, None) => sheet.to_vec(),
         };
         let point = |at: &DVec2| self.axis.point(at.extend(0.0));

@@ -50,6 +50,8 @@ pub enum Action {
     Click(Vec2),
     /// Put one measure away.
     Dismiss(usize),
+    /// Put every measure away.
+    DismissAll,
     /// Where the two pipes of a measure come nearest.
     Nearest(usize),
     /// Something asked of the document.
@@ -389,6 +391,7 @@ impl Desk {
                     self.measure.kept.remove(index);
                 }
             }
+            Action::DismissAll => self.measure.kept.clear(),
             Action::Nearest(index) => self.read_nearest(index),
             Action::Edit(ask) => self.answer(ask),
             Action::HoverGrip(clip) => self.hover_grip(clip),
@@ -485,16 +488,19 @@ impl Desk {
     }
 
     fn read_cover(&mut self) {
-        let scene = &self.house.scene;
+        let House { scene, layout, .. } = &self.house;
         self.measure
-            .read(|from| measure::cover(scene, &from.id, from.at).map(Reading::Cover));
+            .read(|from| measure::cover(scene, layout, &from.id, from.at).map(Reading::Cover));
     }
 
     fn read_ties(&mut self) {
         let slab = self.house.layout.slab.as_ref();
         let corners = slab.map_or(&[][..], |slab| &slab.outline);
-        self.measure
-            .read(|from| measure::pulls(corners, from.at.truncate()).map(Reading::Ties));
+        let none = "no two corners of the form fix that place by tape";
+        self.measure.read(|from| {
+            let pulls = measure::pulls(corners, from.at.truncate());
+            pulls.map(Reading::Ties).ok_or(none)
+        });
     }
 
     fn read_nearest(&mut self, index: usize) {
@@ -557,6 +563,7 @@ impl Desk {
             }
             PaperAsk::Tell(typed) => self.paper_wrong = paper.tell(&typed).err(),
             PaperAsk::Strength(strength) => paper.strength = strength,
+            PaperAsk::Straighten => paper.straighten(),
             PaperAsk::Again => paper.again(),
             PaperAsk::Away => self.paper = None,
         }
@@ -636,6 +643,10 @@ impl Desk {
         if self.put_back() || self.evening.take_back() {
             return;
         }
+        // The card of the keys lies over everything else.
+        if std::mem::take(&mut self.keys) {
+            return;
+        }
         if self.walk.at.is_some() {
             return self.turn_walk();
         }
@@ -659,10 +670,6 @@ impl Desk {
             return self.turn_moving();
         }
         if self.measure.put_away() || self.shown.take().is_some() {
-            return;
-        }
-        if self.keys {
-            self.keys = false;
             return;
         }
         if self.findings.picked.take().is_some() {

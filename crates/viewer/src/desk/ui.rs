@@ -16,7 +16,7 @@ use super::state::{Action, Desk};
 use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
 use crate::edit::{edit_ui, fields, grips_paint, question_ui};
-use crate::evening::{Shown, evening_paint, evening_ui, slab_paint};
+use crate::evening::{Shown, evening_paint, evening_ui, told_paint};
 use crate::field_book::{book_paint, book_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::focus::{self, Keyboard};
@@ -568,7 +568,7 @@ fn picture_paint(
         paper_paint(
             painter,
             paper,
-            paper_texture(painter.ctx(), paper),
+            &|image| paper_texture(painter.ctx(), paper, image),
             desk.pose.pitch,
             &project,
         );
@@ -615,9 +615,16 @@ fn picture_paint(
     if let Some(question) = desk.evening.at {
         let empty = desk.house.layout.slab.is_none() && desk.paper.is_none();
         let places = desk.pending();
-        if let Some(slab) = &desk.house.layout.slab {
-            slab_paint(painter, &slab.outline, &project);
-        }
+        let house = &desk.house;
+        let taken = [taken, &covered].concat();
+        told_paint(
+            painter,
+            &house.layout,
+            &house.scene.marks,
+            &taken,
+            desk.text,
+            &project,
+        );
         evening_paint(painter, question, &places, empty, desk.text, &project);
     }
     if desk.edit.on {
@@ -627,13 +634,14 @@ fn picture_paint(
     covered
 }
 
-/// The plan picture as the driver has it, handed over once.
-fn paper_texture(ctx: &egui::Context, paper: &PaperPlan) -> egui::TextureId {
-    let id = Id::new(("paper", &paper.name, paper.image.size));
+/// One of the plan picture's images as the driver has it, handed over once.
+fn paper_texture(ctx: &egui::Context, paper: &PaperPlan, image: usize) -> egui::TextureId {
+    let image = &paper.images[image];
+    let id = Id::new(("paper", &paper.name, image.size));
     let kept = ctx.data(|data| data.get_temp::<egui::TextureHandle>(id));
     let handle = kept.unwrap_or_else(|| {
         let options = egui::TextureOptions::LINEAR;
-        let handle = ctx.load_texture(&paper.name, paper.image.clone(), options);
+        let handle = ctx.load_texture(&paper.name, image.clone(), options);
         ctx.data_mut(|data| data.insert_temp(id, handle.clone()));
         handle
     });
@@ -831,7 +839,7 @@ impl Card {
     fn show(self, ui: &egui::Ui, desk: &Desk, canvas: Rect, pass: &mut Pass) {
         let (pivot, at) = match self {
             Self::Layers => (Align2::RIGHT_TOP, canvas.right_top() + vec2(-10.0, 10.0)),
-            Self::Measure if desk.edit.on => (
+            Self::Measure if desk.edit.on || desk.shelf.open => (
                 Align2::LEFT_BOTTOM,
                 canvas.left_bottom() + vec2(10.0, -70.0),
             ),
@@ -876,6 +884,7 @@ impl Card {
                             MeasureAsk::Ties => Action::Asked(Asked::Ties),
                             MeasureAsk::Nearest(index) => Action::Nearest(index),
                             MeasureAsk::Dismiss(index) => Action::Dismiss(index),
+                            MeasureAsk::DismissAll => Action::DismissAll,
                             MeasureAsk::Tape => Action::Asked(Asked::Tape),
                             MeasureAsk::Done => Action::Asked(Asked::Measure),
                         }));

@@ -17,6 +17,9 @@ pub use fields::{Field, KINDS, Typed, fields, item_path, with_unit};
 pub use grips::{Grip, Hold, grips};
 pub use history::Draft;
 pub use moves::{Moved, moved, nearest_on, off_segment};
-pub use place::{PLACED, Trap, add, bent, cabinet_over, fresh, nearest_run, placed, wall_near};
+pub use place::{
+    CLEANOUT, PLACED, Stands, Trap, add, bent, cabinet_over, fresh, nearest_run, placed, stands_on,
+    wall_near,
+};
 pub use state::{Chore, EditState, Held, Hooks};
 pub use ui::{EditAsk, edit_ui, grips_paint, question_ui};

@@ -1,4 +1,4 @@
-//! New things: a stub with the run that drains it, placed by a click; a bend put into a run.
+//! New things: a stub with the run that drains it, or a cleanout, placed by a click; a bend put into a run.
 
 use glam::DVec2;
 use layout::{Edit, Layout, Step, length_text};
@@ -9,6 +9,10 @@ use crate::house::House;
 
 /// How near a wall a click must be to mean it, inches.
 const LANDS: f64 = 9.0;
+/// And how near a run, for a cleanout.
+const STANDS: f64 = 24.0;
+/// What is placed on a run that is there, as the layout's word would be.
+pub const CLEANOUT: &str = "cleanout";
 
 /// What can be placed: the layout's word, and where its trap is when it does not stand in a wall.
 pub const PLACED: [(&str, Trap); 12] = [
@@ -49,8 +53,14 @@ impl Trap {
 }
 
 /// The change that puts a fixture of `kind` at a plan point, with a run to the nearest run, and its new id. Its vent is
-/// left to tell.
+/// left to tell. A cleanout goes on the run or the line outside that it was put at.
 pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
+    if kind == CLEANOUT {
+        let tree = layout::parse(&house.text, "").ok()?;
+        let (id, stands) = (fresh(&tree, CLEANOUT), stands_on(house, at)?);
+        let edit = add(&tree, "cleanouts", &id, stands.told(house, None)?);
+        return Some((id, edit));
+    }
     let (_, trap) = PLACED.into_iter().find(|(word, _)| *word == kind)?;
     let file = layout::read(&house.text, "").file?;
     let tree = layout::parse(&house.text, "").ok()?;
@@ -70,6 +80,74 @@ pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
         ));
     }
     Some((id, Edit::All(edits)))
+}
+
+/// Where a cleanout stands.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Stands {
+    /// Its place, on the pipe.
+    pub at: DVec2,
+    /// The run, or the drain whose line outside it is.
+    pub on: String,
+    /// Level of the ground, where it is the line outside and the ground is told.
+    pub outside: Option<Option<f64>>,
+}
+
+impl Stands {
+    /// As the layout says it; `cleans` is the layout's word for the way a cable goes. Unsaid, one outside cleans both ways and
+    /// one on a run downstream.
+    pub fn told(&self, house: &House, cleans: Option<&str>) -> Option<String> {
+        let file = layout::read(&house.text, "").file?;
+        let (at, on) = (file.point_text(self.at), &self.on);
+        let cleans = cleans.map_or(String::new(), |way| format!(", cleans: {way}"));
+        Some(match self.outside {
+            Some(ground) => {
+                let both = if cleans.is_empty() {
+                    ", two_way: true"
+                } else {
+                    &cleans
+                };
+                let top = ground.map_or(String::new(), |level| {
+                    format!(", top: {}", length_text(level))
+                });
+                format!("(at: {at}, outside: {on:?}{both}{top}, landing: floor)")
+            }
+            None => format!("(at: {at}, on: {on:?}{cleans}, landing: floor)"),
+        })
+    }
+}
+
+/// The run or the line outside that a click for a cleanout means, the nearest within two feet.
+pub fn stands_on(house: &House, at: DVec2) -> Option<Stands> {
+    let sixteenths = |on: DVec2| (on * 16.0).round() / 16.0;
+    let run = |line: &crate::RunLine| {
+        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
+        Some(Stands {
+            at: sixteenths(nearest_on(&plan, at)?),
+            on: line.id.clone(),
+            outside: None,
+        })
+    };
+    let outside = |drain: &layout::Drain| {
+        let bodies = house.scene.pipes.iter().filter(|pipe| pipe.id == drain.id);
+        let tubes = bodies
+            .filter(|pipe| pipe.part == scene::Part::Pipe)
+            .flat_map(|pipe| &pipe.tubes);
+        let places =
+            tubes.filter_map(|tube| nearest_on(&[tube.a.truncate(), tube.b.truncate()], at));
+        let place = places.min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)))?;
+        let from = drain.exit.at.distance(place);
+        let ground = layout::ground_level(house.layout.ground_along(drain), from);
+        Some(Stands {
+            at: sixteenths(place),
+            on: drain.id.to_string(),
+            outside: Some(ground.map(|level| (level * 4.0).round() / 4.0)),
+        })
+    };
+    let runs = house.lines.iter().filter_map(run);
+    let lines = house.layout.drains.iter().filter_map(outside);
+    let near = runs.chain(lines).filter(|one| one.at.distance(at) < STANDS);
+    near.min_by(|a, b| a.at.distance(at).total_cmp(&b.at.distance(at)))
 }
 
 /// A new item of a section that may not be there yet.

@@ -8,7 +8,7 @@ use layout::Edit;
 
 use super::fields::{Field, Typed};
 use super::grips::Hold;
-use super::place::PLACED;
+use super::place::{CLEANOUT, PLACED};
 use super::state::EditState;
 use crate::focus::{self, door};
 use crate::house::Verdict;
@@ -34,6 +34,8 @@ pub enum EditAsk {
     ),
     /// Put a bend into the picked run.
     Bend,
+    /// Ask on the evening's path how the picked fixture is vented.
+    Vent,
     /// Take the item away, with what hangs on it.
     Remove,
     /// Undo.
@@ -104,7 +106,7 @@ fn placing_ui(ui: &mut egui::Ui, state: &EditState) -> Option<EditAsk> {
         let combo = egui::ComboBox::from_id_salt("placing")
             .selected_text(state.placing.map_or("...".into(), words))
             .show_ui(ui, |ui| {
-                for (kind, _) in PLACED {
+                for kind in PLACED.map(|(kind, _)| kind).into_iter().chain([CLEANOUT]) {
                     let on = state.placing == Some(kind);
                     let line = ui.selectable_label(on, words(kind));
                     if focus::chosen(ui, &line) {
@@ -114,11 +116,17 @@ fn placing_ui(ui: &mut egui::Ui, state: &EditState) -> Option<EditAsk> {
             });
         combo.response.labelled_by(label.id);
     });
-    if let Some(kind) = state.placing {
-        ui.label(format!(
-            "Click where the {} comes up; its drain runs to the nearest run.",
-            words(kind)
-        ));
+    match state.placing {
+        Some(CLEANOUT) => {
+            ui.label("Click the run it stands on, or the line outside.");
+        }
+        Some(kind) => {
+            ui.label(format!(
+                "Click where the {} comes up; its drain runs to the nearest run.",
+                words(kind)
+            ));
+        }
+        None => {}
     }
     ask
 }
@@ -151,12 +159,16 @@ fn item_ui(ui: &mut egui::Ui, state: &EditState, fields: &[Field]) -> Option<Edi
         ui.label("Nothing of it can be typed here.");
         return ask;
     }
-    let is_run = fields
-        .iter()
-        .any(|field| field.path.first() == Some(&"runs".into()));
+    let of = |section: &str| {
+        let mut fields = fields.iter();
+        fields.any(|field| field.path.first() == Some(&section.into()))
+    };
     ui.horizontal(|ui| {
-        if is_run && ui.button("Add a bend").clicked() {
+        if of("runs") && ui.button("Add a bend").clicked() {
             ask = Some(EditAsk::Bend);
+        }
+        if of("fixtures") && ui.button("Its vent ...").clicked() {
+            ask = Some(EditAsk::Vent);
         }
         if ui
             .button("Take away")

@@ -9,7 +9,7 @@ use layout::{Layout, Material, Wall};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
 use super::write::{drain_id, without_run};
-use crate::edit::{KINDS, cabinet_over, nearest_on, off_segment, wall_near};
+use crate::edit::{KINDS, cabinet_over, nearest_on, off_segment, stands_on, wall_near};
 use crate::house::House;
 
 /// How a blank is filled.
@@ -71,6 +71,8 @@ const LOOP_ALONG: f64 = 5.0;
 const LOOP_ASIDE: f64 = 13.0;
 /// A pipe is kept so far inside a cabinet's edge, inches. Our choice.
 const IN_CABINET: f64 = 2.0;
+/// A sink so near a wall inside, inches, stands in a cabinet along it: a counter's depth and a hand. Our choice.
+const BY_A_WALL: f64 = 30.0;
 /// How far from a wall a click may be and still mean it, inches: a click by eye on a photographed plan.
 const BY_EYE: f64 = 18.0;
 
@@ -179,6 +181,7 @@ impl Asked<'_> {
             Question::Exit => self.exit(),
             Question::Main => Vec::new(),
             Question::Join => Vec::new(),
+            Question::Cleanout => self.cleanout(),
             Question::Vent => self.vent(),
         }
     }
@@ -482,6 +485,30 @@ impl Asked<'_> {
         ]
     }
 
+    fn cleanout(&self) -> Vec<Blank> {
+        let Some(stands) = self
+            .clicks
+            .first()
+            .and_then(|at| stands_on(self.house, *at))
+        else {
+            return Vec::new();
+        };
+        let ways = [
+            ("both", "both ways"),
+            ("downstream", "with the flow"),
+            ("upstream", "against the flow"),
+        ];
+        let usual = if stands.outside.is_some() {
+            "both"
+        } else {
+            "downstream"
+        };
+        vec![
+            self.blank("name", "Called", Typed::Words, "", "cleanout"),
+            self.choice("cleans", "A cable goes", pairs(&ways), usual),
+        ]
+    }
+
     fn vent(&self) -> Vec<Blank> {
         let fixtures = &self.layout().fixtures;
         let open = fixtures
@@ -504,12 +531,13 @@ impl Asked<'_> {
             ("combination", "drain and vent in one"),
             ("admittance", "an air admittance valve"),
             ("other", "in other words"),
+            ("unknown", "not known yet"),
         ];
         let which = self.picked("which", open.id.as_str());
         let fixture = fixtures.iter().find(|one| one.id.as_str() == which);
         let usual = match fixture.map(|one| &one.landing) {
             Some(layout::Landing::Wall(_)) => "riser",
-            Some(layout::Landing::Cabinet(_)) => "island_loop",
+            Some(layout::Landing::Cabinet(_)) if !self.by_a_wall(fixture) => "island_loop",
             _ => "take_off",
         };
         let how = self.picked("how", usual);
@@ -542,6 +570,11 @@ impl Asked<'_> {
             blanks.extend(self.comes_down(fixture));
         }
         blanks
+    }
+
+    /// Whether a fixture stands so near a wall inside that its vent can go up there: no island.
+    fn by_a_wall(&self, fixture: Option<&layout::Fixture>) -> bool {
+        fixture.is_some_and(|one| wall_near(self.layout(), one.at, BY_A_WALL).is_some())
     }
 
     /// Where an island's loop comes down again: in its own cabinet.
@@ -614,6 +647,13 @@ impl Asked<'_> {
                     Some(fixture) => format!("It starts at {fixture}."),
                     None => "It starts where you clicked, with a capped end.".into(),
                 },
+            },
+            Question::Cleanout => match self.clicks.first() {
+                Some(at) => match stands_on(self.house, *at) {
+                    Some(stands) => format!("It stands on {}.", stands.on),
+                    None => "There is no pipe within two feet of the click.".into(),
+                },
+                None => String::new(),
             },
             Question::Exit if self.layout().slab.is_none() => "Tell the slab's shape first.".into(),
             Question::WallsRound if self.layout().slab.is_none() => {

@@ -8,6 +8,7 @@ mod blanks;
 mod outline;
 mod question;
 mod state;
+mod told;
 mod ui;
 mod write;
 
@@ -15,7 +16,8 @@ pub use blanks::{Asked, Blank, Typed};
 pub use outline::{chain, corners, heading, squared};
 pub use question::{Clicks, Question, Sentence};
 pub use state::EveningState;
-pub use ui::{EveningAsk, Shown, evening_paint, evening_ui, slab_paint};
+pub use told::told_paint;
+pub use ui::{EveningAsk, Shown, evening_paint, evening_ui};
 pub use write::{Written, without_run};
 
 /// The document of a house that nobody has told anything of.

@@ -84,7 +84,12 @@ impl Sentence {
             Self::Bathing => &[Question::Bathing],
             Self::Sinks => &[Question::Cabinet, Question::Sink],
             Self::Others => &[Question::Room, Question::Other],
-            Self::Runs => &[Question::Exit, Question::Main, Question::Join],
+            Self::Runs => &[
+                Question::Exit,
+                Question::Main,
+                Question::Join,
+                Question::Cleanout,
+            ],
             Self::Vents => &[Question::Vent],
         }
     }
@@ -152,6 +157,8 @@ pub enum Question {
     Main,
     /// Every other fixture's drain.
     Join,
+    /// A cleanout.
+    Cleanout,
     /// How a trap is vented.
     Vent,
 }
@@ -183,6 +190,7 @@ impl Question {
             Self::Exit => "Way out",
             Self::Main => "Main line",
             Self::Join => "Join the rest",
+            Self::Cleanout => "A cleanout",
             Self::Vent => "A vent",
         }
     }
@@ -191,7 +199,7 @@ impl Question {
     pub fn asks(self) -> &'static str {
         match self {
             Self::Picture => {
-                "Photograph your plan from straight above, or scan it. Drop the picture on this window, or type its path. Then click two places on it that you know, far apart, and type where they are. Without a plan go on to 1."
+                "Photograph your plan from above, or scan it. Drop the picture on this window, or type its path. Then click two corners of the slab on it and type where they are; of a photograph taken aslant, all four. Without a plan go on to 1."
             }
             Self::Code => {
                 "Which code does your permit name? Codes differ, and towns amend them. Ask the permit desk if you don't know; until then the IRC is taken."
@@ -212,7 +220,7 @@ impl Question {
                 "The walls round the house stand on its edge. Type their studs and boards; one is put on each side of the slab."
             }
             Self::Wall => {
-                "Click where the wall starts and where it ends, along the middle of its studs. Then type how long it is. Left and right are as you look along it."
+                "Click where the wall starts and where it ends, along the middle of its studs. Then type how long it is. A 3 in pipe needs 2x6 studs. Left and right are as you look along it."
             }
             Self::Closet => {
                 "Click where the toilet's flange is. It is told from the wall behind it: 12 in off the finished wall for most."
@@ -234,10 +242,13 @@ impl Question {
             }
             Self::Exit => "Click where the drain leaves the house, on the edge of the slab.",
             Self::Main => {
-                "Click the fixture farthest from the way out, then each bend on the way. The last leg to the edge is drawn of itself. Without bends it goes straight."
+                "Click the fixture farthest from the way out, then each bend on the way. The last leg to the edge is drawn of itself. Without bends it goes straight. A branch of several fixtures is told the same way: end it with a click on the run it joins."
             }
             Self::Join => {
                 "Every fixture that has no drain yet gets one to the run that passes nearest. Sizes are found; 1/4 in a foot is kept where it fits."
+            }
+            Self::Cleanout => {
+                "Where can a cable be put in? Click the line just outside the house, then the upper end of any long run. The findings tell what your code asks for."
             }
             Self::Vent => {
                 "How does air reach each trap? Pick a fixture, then how. Where a vent goes up a wall, click there. What you don't know stays to tell; what your inspector said goes in as words."
@@ -251,7 +262,7 @@ impl Question {
             Self::Outline | Self::Main => Clicks::Many,
             Self::Wall => Clicks::Two,
             Self::Closet | Self::Bathing | Self::Cabinet | Self::Sink | Self::Other => Clicks::One,
-            Self::Exit | Self::Vent => Clicks::One,
+            Self::Exit | Self::Cleanout | Self::Vent => Clicks::One,
             Self::Picture | Self::Code | Self::Build => Clicks::None,
             Self::Receiver | Self::Ground => Clicks::None,
             Self::WallsRound | Self::Room | Self::Join => Clicks::None,
@@ -262,7 +273,7 @@ impl Question {
     pub fn again(self) -> bool {
         match self {
             Self::Wall | Self::Closet | Self::Bathing | Self::Cabinet | Self::Sink => true,
-            Self::Room | Self::Other | Self::Vent => true,
+            Self::Room | Self::Other | Self::Cleanout | Self::Vent => true,
             Self::Picture | Self::Code | Self::Outline | Self::Build => false,
             Self::Receiver | Self::Ground => false,
             Self::WallsRound | Self::Exit | Self::Main | Self::Join => false,
@@ -302,6 +313,7 @@ impl Question {
             Self::Exit => drain.is_some(),
             Self::Main => !layout.runs.is_empty(),
             Self::Join => !layout.runs.is_empty() && super::write::without_run(layout).is_empty(),
+            Self::Cleanout => !layout.cleanouts.is_empty(),
             Self::Vent => {
                 let open = |vent: &Vent| *vent == Vent::Unknown;
                 !layout.fixtures.is_empty() && !layout.fixtures.iter().any(|one| open(&one.vent))
@@ -326,7 +338,7 @@ mod tests {
         let n = seen.len();
         seen.sort_unstable();
         seen.dedup();
-        assert_eq!((seen.len(), n), (18, 18));
+        assert_eq!((seen.len(), n), (19, 19));
         assert_eq!(Sentence::Vents.mark(), "10");
     }
 

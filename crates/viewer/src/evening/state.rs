@@ -121,8 +121,8 @@ mod tests {
             assert_eq!(state.at, Some(next));
             seen += 1;
         }
-        assert_eq!(seen, 18);
-        state.step(-17);
+        assert_eq!(seen, 19);
+        state.step(-18);
         assert_eq!(state.at, Some(Question::Picture));
     }
 

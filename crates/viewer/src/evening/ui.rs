@@ -18,6 +18,9 @@ use crate::theme;
 const SQUARE: f64 = 120.0;
 const SQUARES: (u32, u32) = (8, 6);
 
+/// A question longer than this is wrapped, points: the panel stays as narrow as it was.
+const LABEL: f32 = 150.0;
+
 /// What the panel asks for.
 #[derive(Clone, PartialEq, Debug)]
 pub enum EveningAsk {
@@ -169,11 +172,11 @@ fn tabs_ui(ui: &mut egui::Ui, shown: Shown, open: Question) -> Option<EveningAsk
     if questions.len() > 1 {
         ui.horizontal_wrapped(|ui| {
             for question in questions {
-                let mark = if question.is_told(&shown.house.layout) {
-                    "\u{2714} "
-                } else {
-                    ""
+                let told = match question {
+                    Question::Picture => shown.fitted(),
+                    _ => question.is_told(&shown.house.layout),
                 };
+                let mark = if told { "\u{2714} " } else { "" };
                 let words = format!("{mark}{}", question.tab());
                 if ui.selectable_label(*question == open, words).clicked() {
                     ask = Some(EveningAsk::Go(*question));
@@ -221,6 +224,7 @@ fn answer_ui(ui: &mut egui::Ui, shown: Shown, question: Question) -> Option<Even
         egui::Grid::new(("blanks", question))
             .num_columns(2)
             .spacing([8.0, 4.0])
+            .max_col_width(LABEL)
             .show(ui, |ui| {
                 for blank in &blanks {
                     entered |= blank_ui(ui, blank, &mut typed);
@@ -258,7 +262,7 @@ fn answer_ui(ui: &mut egui::Ui, shown: Shown, question: Question) -> Option<Even
 
 /// One blank. Whether Enter ended the typing in it.
 fn blank_ui(ui: &mut egui::Ui, blank: &Blank, typed: &mut BTreeMap<String, String>) -> bool {
-    let label = ui.add(egui::Label::new(&blank.label).extend());
+    let label = ui.add(egui::Label::new(&blank.label).wrap());
     let mut now = blank.value.clone();
     match &blank.typed {
         Typed::Length | Typed::Number | Typed::Words => {
@@ -415,6 +419,10 @@ fn told(layout: &Layout, question: Question) -> Vec<String> {
             .iter()
             .map(|one| one.id.to_string())
             .collect(),
+        Question::Cleanout => {
+            let of = layout.cleanouts.iter();
+            of.map(|one| one.id.to_string()).collect()
+        }
         Question::Exit => layout.drains.iter().map(|one| one.id.to_string()).collect(),
         Question::Main | Question::Join => {
             layout.runs.iter().map(|one| one.id.to_string()).collect()
@@ -422,20 +430,6 @@ fn told(layout: &Layout, question: Question) -> Vec<String> {
         Question::Picture | Question::Code | Question::Outline | Question::Build => Vec::new(),
         Question::Receiver => Vec::new(),
         Question::Ground | Question::Room | Question::Vent => Vec::new(),
-    }
-}
-
-/// The slab's outline on the floor: while its layers are not told it has no body to be seen.
-pub fn slab_paint(
-    painter: &egui::Painter,
-    outline: &[DVec2],
-    project: &dyn Fn(DVec3) -> Option<Pos2>,
-) {
-    let corners: Vec<Option<Pos2>> = outline.iter().map(|at| project(at.extend(0.0))).collect();
-    for n in 0..corners.len() {
-        if let (Some(from), Some(to)) = (corners[n], corners[(n + 1) % corners.len()]) {
-            painter.line_segment([from, to], Stroke::new(1.5, theme::INK.egui()));
-        }
     }
 }
 

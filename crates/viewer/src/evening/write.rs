@@ -6,11 +6,16 @@ use layout::{Edit, Layout, Material, Node, RunStart, Step, length_text};
 use super::blanks::{Asked, Blank, in_wall, numbered};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
-use crate::edit::{Trap, add, cabinet_over, fresh, nearest_run, with_unit};
+use crate::edit::{
+    CLEANOUT, Trap, add, cabinet_over, fresh, nearest_on, nearest_run, stands_on, with_unit,
+};
 use crate::house::House;
 
 /// How far from square to the edge a last bend may be clicked and still be drawn square to it, inches.
 const SQUARE_OUT: f64 = 48.0;
+
+/// How near a run the last click of a branch must be to join it, inches: by eye on a plan.
+const ENDS_ON: f64 = 12.0;
 
 /// A change, and what comes with it.
 #[derive(Clone, PartialEq, Debug)]
@@ -101,6 +106,7 @@ impl Asked<'_> {
             Question::Exit => pen.exit(),
             Question::Main => pen.main_line(),
             Question::Join => pen.join(),
+            Question::Cleanout => pen.cleanout(),
             Question::Vent => pen.vent(),
         }
     }
@@ -573,7 +579,16 @@ impl Pen<'_> {
         let mut clicks = self.asked.clicks.to_vec();
         clicks[0] = start.map_or(first, |one| one.at);
         let mut line = chain(&clicks, &std::collections::BTreeMap::new());
-        self.square_out(&mut line, drain.exit.at);
+        let joins = clicks[1..]
+            .last()
+            .and_then(|at| run_at(self.asked.house, *at));
+        let to = if let Some(run) = &joins {
+            line.pop();
+            run
+        } else {
+            self.square_out(&mut line, drain.exit.at);
+            drain.id.as_str()
+        };
         let via: Vec<String> = line[1..]
             .iter()
             .map(|at| self.file.point_text(*at))
@@ -587,8 +602,13 @@ impl Pen<'_> {
         } else {
             format!(", via: [{}]", via.join(", "))
         };
-        let name = fresh(&self.tree, "main line");
-        let says = format!("(from: {from}{via}, to: {:?})", drain.id.as_str());
+        let usual = match (&joins, &fixture) {
+            (Some(_), Some(fixture)) => format!("{fixture} drain"),
+            (Some(_), None) => "branch".into(),
+            (None, _) => "main line".into(),
+        };
+        let name = fresh(&self.tree, &usual);
+        let says = format!("(from: {from}{via}, to: {to:?})");
         Ok(Written::new(add(&self.tree, "runs", &name, says), name))
     }
 
@@ -624,11 +644,24 @@ impl Pen<'_> {
         something(edits, "the other drains")
     }
 
+    fn cleanout(&self) -> Result<Written, String> {
+        let house = self.asked.house;
+        let at = self.clicked("the pipe it stands on")?;
+        let stands = stands_on(house, at).ok_or("there is no pipe within two feet of the click")?;
+        let name = self.name(CLEANOUT);
+        let says = stands.told(house, Some(self.text("cleans")));
+        let says = says.ok_or("the layout can't be read")?;
+        Ok(Written::new(
+            add(&self.tree, "cleanouts", &name, says),
+            name,
+        ))
+    }
+
     fn vent(&self) -> Result<Written, String> {
         let which = self.text("which");
         let how = self.text("how");
         let says = match how {
-            "riser" | "combination" | "admittance" => how.to_owned(),
+            "riser" | "combination" | "admittance" | "unknown" => how.to_owned(),
             "wet" | "common" => format!("({how}: {:?})", self.text("by")),
             "other" => {
                 let words = self.text("says");
@@ -695,6 +728,18 @@ impl Pen<'_> {
         let on = crate::edit::nearest_on(&plan, foot)?;
         Some((on * 16.0).round() / 16.0)
     }
+}
+
+/// The run that a click ends a branch on.
+fn run_at(house: &House, at: DVec2) -> Option<String> {
+    let off = |line: &crate::RunLine| {
+        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
+        nearest_on(&plan, at).map_or(f64::INFINITY, |on| on.distance(at))
+    };
+    let near = house.lines.iter().map(|line| (off(line), line));
+    let near = near.filter(|(off, _)| *off < ENDS_ON);
+    near.min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, line)| line.id.clone())
 }
 
 fn something(edits: Vec<Edit>, says: &str) -> Result<Written, String> {

@@ -1,5 +1,5 @@
-//! A drawn plan, scanned or photographed from straight above, laid on the slab under the pipes: squared and scaled by two
-//! points whose places are known.
+//! A drawn plan, scanned or photographed, laid on the slab under the pipes: squared and scaled by two points whose places are
+//! known, and straightened by four.
 
 mod fit;
 mod ui;
@@ -14,8 +14,16 @@ use glam::DVec2;
 
 /// Longest side of a picture that is taken, pixels; larger ones are refused rather than left to the driver.
 const LONGEST: u32 = 8192;
+/// So many points square and scale a picture.
+pub(crate) const TO_SQUARE: usize = 2;
+/// And so many straighten one that was taken aslant.
+pub(crate) const TO_STRAIGHTEN: usize = 4;
+/// So much of the told points' reach is shown beyond them on each side: where a plan has its lengths.
+const MARGIN: f64 = 0.2;
 /// Longest side that is shown, pixels.
-const SHOWN: u32 = 2048;
+const SHOWN: usize = 2048;
+/// Shortest side of an image for seeing from afar, pixels.
+const SMALLEST: usize = 64;
 
 /// A plan on the slab.
 #[derive(Clone, Debug)]
@@ -24,8 +32,8 @@ pub struct PaperPlan {
     pub name: String,
     /// Where it was read.
     pub file: PathBuf,
-    /// Its pixels, at most so many a side as can be shown.
-    pub image: ColorImage,
+    /// Its pixels, at most so many a side as can be shown; then the same at a half, a quarter and so on, to be seen from afar.
+    pub images: Vec<ColorImage>,
     /// Where it lies.
     pub fit: Fit,
     /// Points told so far: on the picture, and where they are.
@@ -44,16 +52,15 @@ impl PaperPlan {
     /// # Errors
     /// One line, when it is no picture that can be shown.
     pub fn read(file: &Path, low: DVec2, high: DVec2) -> Result<Self, String> {
-        let image = pixels(file)?;
-        let size = DVec2::new(to_f64(image.size[0]), to_f64(image.size[1]));
+        let images = ever_smaller(pixels(file)?);
         Ok(Self {
             name: file
                 .file_name()
                 .map(|name| name.to_string_lossy().into_owned())
                 .unwrap_or_default(),
             file: file.to_owned(),
-            fit: Fit::over(size, low, high),
-            image,
+            fit: Fit::over(size_of(&images), low, high),
+            images,
             known: Vec::new(),
             asked: None,
             strength: 0.75,
@@ -71,21 +78,40 @@ impl PaperPlan {
             fit: placing.fit,
             known: placing.known.clone(),
             strength: placing.strength,
-            fitting: placing.known.len() < 2,
+            fitting: placing.known.len() < TO_SQUARE,
             ..plan
         })
     }
 
     /// Where its corners lie, going round.
     pub fn corners(&self) -> [DVec2; 4] {
-        let [width, height] = self.image.size.map(to_f64);
-        let corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)];
-        corners.map(|(x, y)| self.fit.house(DVec2::new(x, y)))
+        let DVec2 { x, y } = self.size();
+        [(0.0, 0.0), (x, 0.0), (x, y), (0.0, y)].map(|(x, y)| self.fit.house(DVec2::new(x, y)))
+    }
+
+    /// The corners of what there is to be looked at: once four points are told what lies round them, before that all of it.
+    pub fn reach(&self) -> [DVec2; 4] {
+        let places = || self.known.iter().map(|(_, at)| *at);
+        let (Some(low), Some(high)) = (places().reduce(DVec2::min), places().reduce(DVec2::max))
+        else {
+            return self.corners();
+        };
+        if self.known.len() < TO_STRAIGHTEN {
+            return self.corners();
+        }
+        let margin = (high - low) * MARGIN;
+        let (low, high) = (low - margin, high + margin);
+        [low, low.with_x(high.x), high, low.with_y(high.y)]
+    }
+
+    /// Pixels across and down.
+    fn size(&self) -> DVec2 {
+        size_of(&self.images)
     }
 
     /// Moves the whole picture by so much east and north, with what is known of it: the house's zero has moved.
     pub fn shift(&mut self, by: DVec2) {
-        self.fit.corner += by;
+        self.fit = self.fit.shifted(by);
         for (_, at) in &mut self.known {
             *at += by;
         }
@@ -97,10 +123,10 @@ impl PaperPlan {
         self.asked = Some((self.fit.pixel(at), told));
     }
 
-    /// Where the asked point is: after the second, the picture is squared and scaled.
+    /// Where the asked point is: after the second, the picture is squared and scaled; after the fourth, straightened.
     ///
     /// # Errors
-    /// When a length cannot be read, or the two points are one.
+    /// When a length cannot be read, or no camera could have seen those places so. The point is asked for again then.
     pub fn tell(&mut self, typed: &[String; 2]) -> Result<(), String> {
         let Some((pixel, _)) = &self.asked else {
             return Ok(());
@@ -113,14 +139,18 @@ impl PaperPlan {
         let at = DVec2::new(read(&typed[0])?, read(&typed[1])?);
         let mut known = self.known.clone();
         known.push((*pixel, at));
-        if let [.., first, second] = known.as_slice() {
-            let fit = Fit::from_two([first.0, second.0], [first.1, second.1]);
-            self.fit = fit.ok_or("the two points are too near each other to scale by")?;
+        if let Some(fit) = Fit::by(&known, self.size()) {
+            self.fit = fit?;
         }
-        self.fitting = known.len() < 2;
+        self.fitting = known.len() < TO_SQUARE || known.len() == TO_STRAIGHTEN - 1;
         self.known = known;
         self.asked = None;
         Ok(())
+    }
+
+    /// Two more points are to be told, that straighten it.
+    pub fn straighten(&mut self) {
+        self.fitting = self.known.len() < TO_STRAIGHTEN;
     }
 
     /// Starts over with its points.
@@ -147,19 +177,55 @@ fn pixels(file: &Path) -> Result<ColorImage, String> {
     } else {
         of_png(&bytes, &name)?
     };
-    let step = dots.width.max(dots.height).div_ceil(SHOWN).max(1) as usize;
-    let [width, height] = [dots.width, dots.height].map(|n| n as usize);
-    let mut colours = Vec::new();
-    for y in (0..height).step_by(step) {
-        for x in (0..width).step_by(step) {
-            let at = (y * width + x) * 4;
-            if let [r, g, b, a] = dots.bytes[at..at + 4] {
-                colours.push(Color32::from_rgba_unmultiplied(r, g, b, a));
-            }
-        }
+    let shown = ColorImage::from_rgba_unmultiplied(
+        [dots.width, dots.height].map(|n| n as usize),
+        &dots.bytes,
+    );
+    Ok(shown_whole(shown))
+}
+
+/// Halved until it can be shown; one that is a line of dots stays as it is.
+fn shown_whole(image: ColorImage) -> ColorImage {
+    let fits = |image: &ColorImage| image.size.iter().all(|side| *side <= SHOWN);
+    match halved(&image) {
+        Some(smaller) if !fits(&image) => shown_whole(smaller),
+        _ => image,
     }
-    let shown = [width.div_ceil(step), height.div_ceil(step)];
-    Ok(ColorImage::new(shown, colours))
+}
+
+/// Pixels across and down.
+fn size_of(images: &[ColorImage]) -> DVec2 {
+    let size = images.first().map_or([1, 1], |image| image.size);
+    DVec2::from_array(size.map(to_f64))
+}
+
+/// An image, and the same at a half, a quarter and so on: a driver shows every dot of one or none, and thin lines would break.
+fn ever_smaller(image: ColorImage) -> Vec<ColorImage> {
+    let large = |image: &ColorImage| image.size.iter().all(|side| *side >= SMALLEST);
+    let smaller = |image: &ColorImage| halved(image).filter(large);
+    std::iter::successors(Some(image), smaller).collect()
+}
+
+/// Half as large, each dot the mean of four; none for a line of dots.
+fn halved(image: &ColorImage) -> Option<ColorImage> {
+    let [width, height] = image.size.map(|side| side / 2);
+    if width.min(height) == 0 {
+        return None;
+    }
+    let dot = |x: usize, y: usize| {
+        let at = |(dx, dy): (usize, usize)| {
+            image.pixels[(2 * y + dy) * image.size[0] + 2 * x + dx].to_array()
+        };
+        let four = [(0, 0), (1, 0), (0, 1), (1, 1)].map(at);
+        let mean = |part: usize| {
+            let sum: u16 = four.iter().map(|dot| u16::from(dot[part])).sum();
+            u8::try_from((sum + 2) / 4).unwrap_or(u8::MAX)
+        };
+        Color32::from_rgba_premultiplied(mean(0), mean(1), mean(2), mean(3))
+    };
+    let dots = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
+    let dots = dots.map(|(x, y)| dot(x, y)).collect();
+    Some(ColorImage::new([width, height], dots))
 }
 
 fn not_too_large(name: &str, width: u32, height: u32) -> Result<(), String> {
@@ -261,7 +327,7 @@ mod tests {
         PaperPlan {
             name: "plan.png".into(),
             file: PathBuf::new(),
-            image: ColorImage::filled([100, 50], Color32::WHITE),
+            images: vec![ColorImage::filled([100, 50], Color32::WHITE)],
             fit: Fit::over(
                 DVec2::new(100.0, 50.0),
                 DVec2::ZERO,
@@ -289,6 +355,50 @@ mod tests {
         // 80 pixels are 40 ft: 6 in a pixel; 20 pixels up are 10 ft north.
         let at = plan.fit.house(DVec2::new(50.0, 20.0));
         assert!(at.distance(DVec2::new(240.0, 120.0)) < 1e-6, "{at}");
+    }
+
+    #[test]
+    fn four_told_points_straighten_it_and_the_third_waits_for_the_fourth() {
+        let mut plan = plan();
+        let told = [
+            ((0.0, 50.0), ["0", "0"]),
+            ((100.0, 50.0), ["40'", "0"]),
+            ((80.0, 0.0), ["40'", "30'"]),
+            ((20.0, 0.0), ["0", "30'"]),
+        ];
+        for (n, (pixel, place)) in told.into_iter().enumerate() {
+            if n == TO_SQUARE {
+                assert!(!plan.fitting);
+                plan.straighten();
+            }
+            assert!(plan.fitting, "point {n} is asked for");
+            plan.click(plan.fit.house(DVec2::new(pixel.0, pixel.1)));
+            plan.tell(&place.map(ToOwned::to_owned)).unwrap();
+        }
+        assert!(!plan.fitting);
+        // Where the diagonals of the four pixels cross, those of the house do: 3/8 up the picture.
+        let middle = plan.fit.house(DVec2::new(50.0, 18.75));
+        assert!(middle.distance(DVec2::new(240.0, 180.0)) < 1e-6, "{middle}");
+    }
+
+    #[test]
+    fn a_smaller_picture_is_the_mean_of_its_dots() {
+        let dots = (0..128 * 128).map(|n| {
+            if n % 2 == 0 {
+                Color32::BLACK
+            } else {
+                Color32::WHITE
+            }
+        });
+        let image = ColorImage::new([128, 128], dots.collect());
+        let all = ever_smaller(image);
+        assert_eq!(all.len(), 2, "not halved below its least side");
+        assert!(
+            all[1]
+                .pixels
+                .iter()
+                .all(|dot| *dot == Color32::from_gray(128))
+        );
     }
 
     #[test]

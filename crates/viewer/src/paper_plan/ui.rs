@@ -22,6 +22,8 @@ pub enum PaperAsk {
         /// East and north.
         [String; 2],
     ),
+    /// Tell two more points, that straighten it.
+    Straighten,
     /// How much of it is seen.
     Strength(
         /// 0 to 1.
@@ -43,7 +45,7 @@ pub fn paper_ui(ui: &mut egui::Ui, plan: &PaperPlan, wrong: Option<&str>) -> Opt
     match (&plan.asked, plan.fitting, plan.known.len()) {
         (Some((pixel, typed)), _, _) => {
             let mut now = typed.clone();
-            ui.label("Where is this point?");
+            ui.label("Where is this point? So far east and north of the slab's south-west corner.");
             let entered = place_fields(ui, *pixel, &mut now);
             if ui.button("It is there").clicked() || entered {
                 ask = Some(PaperAsk::Tell(now));
@@ -54,11 +56,25 @@ pub fn paper_ui(ui: &mut egui::Ui, plan: &PaperPlan, wrong: Option<&str>) -> Opt
         (None, true, 0) => {
             ui.label("Click a corner of the slab on the picture whose place you know.");
         }
-        (None, true, _) => {
+        (None, true, 1) => {
             ui.label("Now a second one, far from the first.");
         }
+        (None, true, 2) => {
+            ui.label("A third one, well off the line of the first two.");
+        }
+        (None, true, _) => {
+            ui.label("And a fourth, so that the four make a large figure.");
+        }
+        (None, false, told) if told < super::TO_STRAIGHTEN => {
+            ui.label(
+                "Squared and scaled. If it was photographed aslant, two more points straighten it.",
+            );
+            if ui.button("Tell two more points").clicked() {
+                ask = Some(PaperAsk::Straighten);
+            }
+        }
         (None, false, _) => {
-            ui.label("Squared and scaled. Move things (E) and place them over it.");
+            ui.label("Straightened by four points.");
         }
     }
     if let Some(wrong) = wrong {
@@ -136,16 +152,32 @@ fn seen(pitch: f32) -> f32 {
     0.15 + 0.85 * part
 }
 
-/// Lays the picture on the finished floor, with its known points; `pitch` is that of the eye, radians over level.
+/// How often its dots are halved so that about each of them is seen.
+fn halvings(plan: &PaperPlan, project: &dyn Fn(DVec3) -> Option<Pos2>) -> usize {
+    let middle = plan.size() / 2.0;
+    let on_screen = |pixel: DVec2| project(plan.fit.house(pixel).extend(0.0));
+    let ends = (on_screen(middle), on_screen(middle + DVec2::X));
+    let dot = ends.0.zip(ends.1).map_or(1.0, |(a, b)| a.distance(b));
+    let most = plan.images.len().saturating_sub(1);
+    (0..most)
+        .find(|n| dot * 2.0_f32.powi(i32::try_from(*n).unwrap_or(0)) > 0.6)
+        .unwrap_or(most)
+}
+
+/// Lays the picture on the finished floor, with its known points; `texture` is that of one of its images, `pitch` that of the
+/// eye, radians over level.
 pub fn paper_paint(
     painter: &egui::Painter,
     plan: &PaperPlan,
-    texture: TextureId,
+    texture: &dyn Fn(usize) -> TextureId,
     pitch: f32,
     project: &dyn Fn(DVec3) -> Option<Pos2>,
 ) {
-    let [width, height] = plan.image.size.map(super::to_f64);
-    let mut mesh = egui::Mesh::with_texture(texture);
+    let DVec2 {
+        x: width,
+        y: height,
+    } = plan.size();
+    let mut mesh = egui::Mesh::with_texture(texture(halvings(plan, project)));
     let tint = Color32::WHITE.gamma_multiply(plan.strength * seen(pitch));
     let part = |n: u32| f64::from(n) / f64::from(SQUARES);
     let mut corners: Vec<Option<u32>> = Vec::new();

@@ -467,6 +467,10 @@ fn interface(
     let pixels = ctx.viewport_rect().size() * ctx.pixels_per_point();
     session.laid_out = Vec2::new(pixels.x, pixels.y).round().as_uvec2();
     let mut ui = egui::Ui::new(ctx, egui::Id::new("desk"), room);
+    ui.ctx()
+        .accesskit_node_builder(egui::accesskit_root_id(), |node| {
+            node.set_label(title(desk));
+        });
     let pass = match paper.paper {
         Paper::Window { .. } | Paper::Image { panels: true, .. } => {
             desk_ui(&mut ui, desk, easel.shown())

@@ -38,14 +38,15 @@ pub(crate) fn listen(world: &mut World, mut listens: Local<bool>) {
     let wake = waker(world);
     *listens = true;
     std::thread::spawn(move || {
-        let mut before = false;
+        let mut before = (false, false);
         while let Some(presses) = presses.upgrade() {
             let waits = presses.lock().is_ok_and(|presses| !presses.is_empty());
-            let here = requested.get();
-            if waits || here != before {
+            let now = (waits, requested.get());
+            // What is pressed is taken up in one frame and reaches the panels in the next.
+            if waits || now != before {
                 wake();
             }
-            before = here;
+            before = now;
             drop(presses);
             std::thread::sleep(EVERY);
         }

@@ -13,6 +13,7 @@
 
 mod baths;
 mod connect;
+mod grow;
 mod join;
 mod load;
 mod path;

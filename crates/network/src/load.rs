@@ -7,6 +7,7 @@ use units::Size;
 use crate::{
     Run, Start, Tree,
     baths::{Baths, served},
+    grow::grow,
 };
 
 /// Size taken where neither the layout nor the rules give one: the least many towns allow under a slab (common practice,
@@ -25,6 +26,7 @@ pub(crate) fn load(layout: &Layout, rules: &Rules, baths: &Baths, tree: &mut Tre
         weigh(layout, rules, baths, &mut runs[r]);
         let washer_joins = runs[r].sized_by_us && washer_joins(layout, runs, r);
         fill_in(layout, rules, &mut runs[r], carried[r], washer_joins);
+        grow(layout, rules, baths, runs, r);
         if let Some(join) = runs[r].join {
             carried[join.parent] = carried[join.parent].max(runs[r].outlet_size());
             let mut upstream = std::mem::take(&mut runs[join.parent].fixtures);
@@ -50,7 +52,7 @@ fn lead(layout: &Layout, rules: &Rules, runs: &mut [Run], r: usize) {
     runs[r].bores[0].size = size.min(pipe.max(UNDER_A_SLAB));
 }
 
-fn weigh(layout: &Layout, rules: &Rules, baths: &Baths, run: &mut Run) {
+pub(crate) fn weigh(layout: &Layout, rules: &Rules, baths: &Baths, run: &mut Run) {
     let total = rules.total(&served(layout, baths, &run.fixtures));
     run.dfu = total.dfu;
     run.plain_dfu = total.plain;
@@ -75,7 +77,14 @@ pub fn washer_joins(layout: &Layout, runs: &[Run], run: usize) -> bool {
             && branches().any(|branch| matches!(branch.fixtures[..], [f] if washer(&f)))
 }
 
-fn fill_in(layout: &Layout, rules: &Rules, run: &mut Run, upstream: Size, washer_joins: bool) {
+/// Fills in the least size of a run left to the program, by what it carries.
+pub(crate) fn fill_in(
+    layout: &Layout,
+    rules: &Rules,
+    run: &mut Run,
+    upstream: Size,
+    washer_joins: bool,
+) {
     if !run.sized_by_us {
         return;
     }

@@ -77,6 +77,39 @@ fn sizes_left_to_the_program_grow_downstream_and_at_the_exit() {
 }
 
 #[test]
+fn a_run_left_to_the_program_starts_as_small_as_its_own_fixture_and_grows_above_the_branch_that_needs_more()
+ {
+    let net = network(
+        r#""trunk": (from: "lav", via: [("12'", "18'")], to: "d"), "wc drain": (from: "wc", to: "trunk")"#,
+    );
+    let trunk = &net.trees[0].runs[0];
+    // Two legs: 96 in each way under 45 degrees, then 264 in. The closet, 48 in west of the lavatory, meets the first one
+    // 96 / sqrt(2) in down; the increaser stands 14 in above that.
+    let length = 96.0 * 2.0_f64.sqrt() + 264.0;
+    let join = length - 96.0 / 2.0_f64.sqrt();
+    let bores: Vec<(Size, f64)> = trunk
+        .bores
+        .iter()
+        .map(|bore| (bore.size, bore.from))
+        .collect();
+    let wanted = [
+        (Size::In2, length),
+        (Size::In3, join + 14.0),
+        (Size::In4, 14.0),
+    ];
+    for (found, wanted) in bores.iter().zip(wanted) {
+        assert_eq!(found.0, wanted.0, "{bores:?}");
+        assert!((found.1 - wanted.1).abs() < 1e-6, "{bores:?}");
+    }
+    assert_eq!(bores.len(), 3);
+    // A size that is told stands.
+    let told = network(
+        r#""trunk": (from: "lav", via: [("12'", "18'")], to: "d", size: "3 in"), "wc drain": (from: "wc", to: "trunk")"#,
+    );
+    assert_eq!(told.trees[0].runs[0].inlet_size(), Size::In3);
+}
+
+#[test]
 fn a_branch_left_free_joins_where_a_wye_reaches() {
     let net = network(&format!(
         r#"{TRUNK} "wc drain": (from: "wc", to: "trunk", size: "3 in")"#

@@ -5,6 +5,10 @@ use std::process::ExitCode;
 use clap::Parser;
 use fallwise::{Args, Status};
 
+/// A house is very many small values: a third of the time went into asking the system's own for memory.
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     let status = fallwise::run(&Args::parse()).unwrap_or_else(|error| {
         fallwise::say_error(&error);

@@ -36,11 +36,22 @@ pub fn fit(
     catalog: &Catalog,
     rules: &Rules,
 ) -> Assembly {
-    let mut out = Assembly {
-        runs: grades.iter().map(|grades| grades.lines.clone()).collect(),
-        ..Assembly::default()
-    };
-    let placed = place(network, grades, layout, catalog, rules, &mut out);
+    let all = 0..network.trees.len();
+    let placed = place(network, grades, layout, catalog, rules, all);
+    fit_placed(network, grades, layout, catalog, rules, placed)
+}
+
+/// As [`fit`], with the pieces of all trees laid already.
+pub fn fit_placed(
+    network: &Network,
+    grades: &[Grades],
+    layout: &Layout,
+    catalog: &Catalog,
+    rules: &Rules,
+    mut placed: Placed,
+) -> Assembly {
+    let mut out = std::mem::take(&mut placed.assembly);
+    out.runs = grades.iter().map(|grades| grades.lines.clone()).collect();
     let solids = solids(network, layout, catalog, &out, &placed.roots);
     out.bodies = solids.bodies;
     let lines = lines(layout, &out.bodies);

@@ -26,7 +26,7 @@ mod wall_tee;
 
 pub use body::{Assembly, Body, Flow, Part, Stub, StubOf, Tube};
 pub use choose::{Joint, Joints, choose};
-pub use fit::fit;
+pub use fit::{fit, fit_placed};
 pub use frame::{Frame, Seat};
 pub use ground::{cover_over, lowest_cover, surface_at};
 pub use offset::Offset;
@@ -34,7 +34,7 @@ pub use piece::{
     Closure, DRY_OPEN, GlueJoint, JOINT_PLAY_DEG, JOINT_PLAY_IN, Piece, PieceEnd, STAKED_FROM,
     Trouble, TroubleKind, What, highest_fitting,
 };
-pub use place::OUTSIDE_STUB;
+pub use place::{OUTSIDE_STUB, Placed, place};
 pub use pose::{Pin, Pins, pose, sleeve_size, stretches};
 pub use solid::piece_tubes;
 pub use turn::{TURN_PLAY_DEG, bend_in_tables};

@@ -8,10 +8,11 @@ use grades::Grades;
 use layout::{Cleans, FixtureKind, Layout, TrapPlace};
 use network::{Network, Run, Start, Tree, VentLine};
 use std::collections::BTreeMap;
+use std::ops::Range;
 use units::{Id, SAME_LENGTH, Size, inches_up};
 
 use crate::{
-    Assembly, Closure, Flow, Piece, StubOf, TroubleKind, What,
+    Assembly, Closure, Flow, GlueJoint, Piece, StubOf, TroubleKind, What,
     arm::{self, Arm},
     double::{self, Double},
     fit::{outward, over},
@@ -32,9 +33,12 @@ pub(crate) const AT_THE_END: f64 = 6.0;
 /// A take-off moved by more than this along its run is told, inches. Our choice.
 const TOLD_MOVE: f64 = 6.0;
 
-/// What was laid.
-pub(crate) struct Placed {
-    /// Whether a run's pieces were laid: `laid[tree][run]`, as in the network.
+/// The pieces of some trees, laid: neighbours are put together by [`Placed::and`] and become bodies by [`crate::fit_placed`].
+#[derive(Default)]
+pub struct Placed {
+    /// Pieces, joints, troubles and closures of these trees, and nothing else.
+    pub(crate) assembly: Assembly,
+    /// Whether a run's pieces were laid: `laid[tree][run]`, trees as in the network.
     pub(crate) laid: Vec<Vec<bool>>,
     /// The pipe through the wall of each tree that has one.
     pub(crate) roots: Vec<Root>,
@@ -42,16 +46,53 @@ pub(crate) struct Placed {
     pub(crate) tips: BTreeMap<StubOf, usize>,
 }
 
-/// Lays every piece of the assembly, and walks it.
-pub(crate) fn place(
+impl Placed {
+    /// These trees and those that come next in the network.
+    #[must_use]
+    pub fn and(mut self, next: Self) -> Self {
+        let before = self.assembly.pieces.len();
+        let Assembly {
+            pieces,
+            joints,
+            troubles,
+            closures,
+            ..
+        } = next.assembly;
+        self.assembly.pieces.extend(pieces);
+        let joints = joints.into_iter().map(|joint| GlueJoint {
+            near: (joint.near.0 + before, joint.near.1),
+            far: (joint.far.0 + before, joint.far.1),
+            ..joint
+        });
+        self.assembly.joints.extend(joints);
+        self.assembly.troubles.extend(troubles);
+        let closures = closures.into_iter().map(|closure| Closure {
+            piece: closure.piece + before,
+            ..closure
+        });
+        self.assembly.closures.extend(closures);
+        self.laid.extend(next.laid);
+        let roots = next.roots.into_iter().map(|root| Root {
+            piece: root.piece + before,
+            ..root
+        });
+        self.roots.extend(roots);
+        let tips = next.tips.into_iter().map(|(of, tip)| (of, tip + before));
+        self.tips.extend(tips);
+        self
+    }
+}
+
+/// Lays every piece of some trees of a network at the levels of their grade solutions (`grades[tree]`, in the network's order),
+/// and walks them. No tree's pieces depend on those of another.
+pub fn place(
     network: &Network,
     grades: &[Grades],
     layout: &Layout,
     catalog: &Catalog,
     rules: &Rules,
-    assembly: &mut Assembly,
+    trees: Range<usize>,
 ) -> Placed {
-    let lines = assembly.runs.clone();
     let layer = Layer {
         catalog,
         out: Laid::default(),
@@ -61,7 +102,7 @@ pub(crate) fn place(
         catalog,
         rules,
         network,
-        lines: &lines,
+        grades,
         layer,
         tips: Vec::new(),
         opens: BTreeMap::new(),
@@ -71,8 +112,8 @@ pub(crate) fn place(
         laid: Vec::new(),
         roots: Vec::new(),
     };
-    for (t, (tree, grades)) in network.trees.iter().zip(grades).enumerate() {
-        placer.tree(t, tree, grades);
+    for t in trees {
+        placer.tree(t, &network.trees[t], &grades[t]);
     }
     let Placer {
         layer,
@@ -81,12 +122,20 @@ pub(crate) fn place(
         roots,
         ..
     } = placer;
-    assembly.pieces = layer.out.pieces;
-    assembly.joints = layer.out.joints;
-    assembly.troubles = layer.out.troubles;
-    assembly.closures = closures(assembly, catalog, &tips);
+    let mut assembly = Assembly {
+        pieces: layer.out.pieces,
+        joints: layer.out.joints,
+        troubles: layer.out.troubles,
+        ..Assembly::default()
+    };
+    assembly.closures = closures(&assembly, catalog, &tips);
     let tips = tips.iter().map(|tip| (tip.of, tip.end.0)).collect();
-    Placed { laid, roots, tips }
+    Placed {
+        assembly,
+        laid,
+        roots,
+        tips,
+    }
 }
 
 /// The last piece of a stub's chain.
@@ -102,7 +151,7 @@ struct Placer<'a> {
     catalog: &'a Catalog,
     rules: &'a Rules,
     network: &'a Network,
-    lines: &'a [Vec<grades::Line>],
+    grades: &'a [Grades],
     layer: Layer<'a>,
     tips: Vec<Tip>,
     /// Ends of the tree being laid that wait for a chain.
@@ -112,6 +161,7 @@ struct Placer<'a> {
     standing: Standing,
     /// Double wyes of the tree being laid.
     doubles: Vec<Double>,
+    /// Of the trees laid so far, the one in hand last.
     laid: Vec<Vec<bool>>,
     roots: Vec<Root>,
 }
@@ -191,7 +241,7 @@ impl Placer<'_> {
 
     /// The axis of a run at a station; beyond its upstream end, on along its first leg.
     fn axis(&self, t: usize, r: usize, run: &Run, station: f64) -> DVec3 {
-        let line = &self.lines[t][r];
+        let line = &self.grades[t].lines[r];
         let over = (station - run.path.length()).max(0.0);
         let plan = run.path.point_at(station) - run.path.direction_at(station) * over;
         plan.extend(
@@ -206,7 +256,7 @@ impl Placer<'_> {
 
     /// Flow of a run at a station, in space.
     fn flow(&self, t: usize, r: usize, run: &Run, station: f64) -> DVec3 {
-        let slope = self.lines[t][r].grade.in_per_ft() / 12.0;
+        let slope = self.grades[t].lines[r].grade.in_per_ft() / 12.0;
         run.path
             .direction_at(station - SAME_LENGTH * 4.0)
             .extend(-slope)
@@ -255,7 +305,9 @@ impl Placer<'_> {
             self.opens.remove(&Wait::Run(r))
         };
         let Some(open) = open else { return };
-        self.laid[t][r] = true;
+        if let Some(laid) = self.laid.last_mut() {
+            laid[r] = true;
+        }
         stops.sort_by(|a, b| a.station.total_cmp(&b.station));
         let mut nodes: Vec<Node> = stops.into_iter().map(|stop| stop.node).collect();
         let ends = self.upstream_end(t, r, run, on.is_some(), &mut nodes);
@@ -878,7 +930,7 @@ impl Placer<'_> {
     /// Two eighth bends inside the wall that take the trunk down to its exit. The station of the upper one.
     fn drop_inside(&mut self, t: usize, run: &Run, drop: f64, stops: &mut Vec<Stop>) -> f64 {
         let low = self.inside_the_wall();
-        let trunk = &self.lines[t][0];
+        let trunk = &self.grades[t].lines[0];
         let up = DVec3::new(0.0, 0.0, trunk.grade.in_per_ft() / 12.0);
         let point =
             |station: f64, level: f64| run.path.point_at(station).extend(level) + up * station;

@@ -125,11 +125,14 @@ impl Design<'_> {
         let mut joints = fittings::choose(&network, &catalog, &rules);
         let posed = fittings::pose(&network, &joints, &layout, &catalog, &rules, pins);
         let (posed, grades) = solved(&mut network, &mut joints, posed);
-        let assembly = fittings::fit(&network, &grades, &layout, &catalog, &rules);
-        let scene = if side_by_side::pays(layout.runs.len()) {
-            side_by_side::scene(&layout, &assembly)
+        let (assembly, scene) = if side_by_side::pays(layout.runs.len()) {
+            let assembly = side_by_side::fit(&network, &grades, &layout, &catalog, &rules);
+            let scene = side_by_side::scene(&layout, &assembly);
+            (assembly, scene)
         } else {
-            scene::build(&layout, &assembly)
+            let assembly = fittings::fit(&network, &grades, &layout, &catalog, &rules);
+            let scene = scene::build(&layout, &assembly);
+            (assembly, scene)
         };
         let mut outcome = Outcome {
             problems,

@@ -6,10 +6,13 @@ use std::{
     thread,
 };
 
+use catalog::Catalog;
 use checks::{Case, Finding, rules};
+use codes::Rules;
 use fittings::Assembly;
 use grades::{Grades, Malformed, Problem};
 use layout::Layout;
+use network::Network;
 use scene::Scene;
 
 /// From so many runs on a second thread saves far more than it takes to start: no house has as many.
@@ -39,6 +42,20 @@ pub(crate) fn solve(problems: &[Problem]) -> Vec<Result<Grades, Malformed>> {
     let (mut solved, more) = both(|| all(first), || all(second));
     solved.extend(more);
     solved
+}
+
+/// [`fittings::fit`], each thread laying half of the trees.
+pub(crate) fn fit(
+    network: &Network,
+    grades: &[Grades],
+    layout: &Layout,
+    catalog: &Catalog,
+    rules: &Rules,
+) -> Assembly {
+    let all = network.trees.len();
+    let lay = |trees| fittings::place(network, grades, layout, catalog, rules, trees);
+    let (first, second) = both(|| lay(0..all / 2), || lay(all / 2..all));
+    fittings::fit_placed(network, grades, layout, catalog, rules, first.and(second))
 }
 
 /// [`scene::build`].

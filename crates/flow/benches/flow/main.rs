@@ -15,6 +15,10 @@ use std::time::Instant;
 
 use flow::{Inputs, run};
 
+/// As the program has it.
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Runs in the generated layouts.
 const SIZES: [usize; 5] = [10, 100, 1_000, 10_000, 100_000];
 

@@ -84,7 +84,11 @@ fn budget_row(outcome: &Outcome, budget: &Budget) -> BudgetRow {
             "short {}: it cannot fall as drawn",
             inches_text(short, SIXTEENTHS)
         ),
-        (None, Some(spare)) => format!("{} to spare", inches_text(spare, SIXTEENTHS)),
+        (None, Some(spare)) => {
+            let held = budget.held_by.as_ref();
+            let to = held.map_or(String::new(), |held| format!(" down to {}", held.says));
+            format!("{} to spare{to}", inches_text(spare, SIXTEENTHS))
+        }
         (None, None) => "nothing outside is told".into(),
     };
     let cover = flow::least_cover(outcome, &budget.drain).map_or(String::new(), |(least, run)| {

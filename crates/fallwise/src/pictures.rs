@@ -420,10 +420,10 @@ mod with_viewer {
                 &mut desk,
                 Question::Vent,
                 &[],
-                &[("which", "lavatory"), ("how", "riser")],
+                &[("which", "basin"), ("how", "riser")],
             );
-            for which in ["closet", "shower"] {
-                let wet = [("which", which), ("how", "wet"), ("by", "lavatory")];
+            for which in ["toilet", "shower"] {
+                let wet = [("which", which), ("how", "wet"), ("by", "basin")];
                 tell(&mut desk, Question::Vent, &[], &wet);
             }
 

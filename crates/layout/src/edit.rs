@@ -605,8 +605,17 @@ fn word_of<T: PartialEq>(words: &[(&str, T)], value: T) -> String {
     found.map_or("auto".into(), |(word, _)| (*word).into())
 }
 
-/// A length as RON text that reads back as the same inches: feet and inches to a sixteenth where that is exact.
+/// What sums of square roots leave a length off by, inches.
+const HAIR: f64 = 1e-9;
+
+/// A length as RON text that reads back as the same inches, to a hair: feet and inches to a sixteenth where that is exact.
 pub fn length_text(inches: f64) -> String {
+    let sixteenths = (inches * 16.0).round() / 16.0;
+    let inches = if (inches - sixteenths).abs() < HAIR {
+        sixteenths
+    } else {
+        inches
+    };
     let feet = units::feet_inches(inches, 16);
     let plain = feet.trim_end_matches('"');
     let exact = units::Length::parse(plain).is_ok_and(|read| read.inches() == inches);

@@ -12,10 +12,12 @@ use scene::{Mark, MarkKind};
 
 use super::changes::tests::desk;
 use super::{Action, Desk, desk_ui};
-use crate::evening::{EveningAsk, Question};
+use crate::evening::{Clicks, EveningAsk, Question, Sentence};
 use crate::house::{BudgetRow, FindingRow, House, Verdict};
 use crate::keys::Asked;
 use crate::measure::Reading;
+use crate::paper_plan::{Fit, PaperPlan};
+use crate::shelf::ShelfChore;
 
 /// A desk and a keyboard.
 struct Typist {
@@ -226,31 +228,69 @@ fn tab_reaches_every_control_of_every_panel_and_each_has_a_name() {
             typist.desk_mut().take(Action::Asked(*asked));
         }
         typist.rest();
-        let round = typist.round(Modifiers::NONE);
-        let wanted = reachable(&typist);
-        let found: BTreeSet<NodeId> = round.iter().map(Id::accesskit_id).collect();
-        let missed: Vec<String> = wanted
-            .difference(&found)
-            .map(|id| typist.name_of(*id))
-            .collect();
-        assert!(missed.is_empty(), "{opening:?}: Tab misses {missed:?}");
-        let nameless = found.iter().filter(|id| typist.name_of(**id).is_empty());
-        let nameless: Vec<Option<(Role, String)>> = nameless
-            .map(|id| {
-                let nodes = typist.nodes();
-                let node = nodes.iter().find(|node| node.locate().0 == *id);
-                node.map(|node| (node.role(), format!("{:?}", node.raw_bounds())))
-            })
-            .collect();
-        assert!(nameless.is_empty(), "{opening:?}: no name: {nameless:?}");
-        // And back the same way.
-        let mut back = typist.round(Modifiers::SHIFT);
-        back.reverse();
-        let at = round.iter().position(|id| *id == back[0]).unwrap_or(0);
-        let mut round = round;
-        round.rotate_left(at);
-        assert_eq!(round, back, "{opening:?}");
+        all_is_reached(&mut typist, &format!("{opening:?}"));
     }
+}
+
+#[test]
+fn tab_reaches_every_control_of_every_question_of_the_evening() {
+    for question in Sentence::ALL.iter().flat_map(|one| one.questions()) {
+        let mut typist = typist();
+        typist.press(Key::Q);
+        typist
+            .desk_mut()
+            .take(Action::Evening(EveningAsk::Go(*question)));
+        // With its places clicked, so that its blanks are there.
+        let clicks = match question.clicks() {
+            Clicks::None => 0,
+            Clicks::One => 1,
+            Clicks::Two | Clicks::Many => 2,
+        };
+        for n in 0..clicks {
+            let at = DVec2::new(240.0, 60.0 + 60.0 * f64::from(n));
+            typist.desk_mut().evening.clicks.push(at);
+        }
+        typist.rest();
+        let round = all_is_reached(&mut typist, &format!("{question:?}"));
+        if *question != Question::Picture {
+            let writes = |id: &Id| typist.name_of(id.accesskit_id()) == "Write it (Enter)";
+            assert!(round.iter().any(writes), "{question:?} is written by keys");
+        }
+        typist.press(Key::Escape);
+        typist.press(Key::Period);
+        let evening = &typist.desk().evening;
+        let last = evening.next().is_none();
+        let on = last || evening.at != Some(*question) || evening.wrong.is_some();
+        assert!(on, "{question:?}: on by a key, or told why not");
+    }
+}
+
+/// Goes once round and back by Tab: every control is a stop, and each has a name.
+fn all_is_reached(typist: &mut Typist, opening: &str) -> Vec<Id> {
+    let round = typist.round(Modifiers::NONE);
+    let wanted = reachable(typist);
+    let found: BTreeSet<NodeId> = round.iter().map(Id::accesskit_id).collect();
+    let missed: Vec<String> = wanted
+        .difference(&found)
+        .map(|id| typist.name_of(*id))
+        .collect();
+    assert!(missed.is_empty(), "{opening}: Tab misses {missed:?}");
+    let nameless = found.iter().filter(|id| typist.name_of(**id).is_empty());
+    let nameless: Vec<Option<(Role, String)>> = nameless
+        .map(|id| {
+            let nodes = typist.nodes();
+            let node = nodes.iter().find(|node| node.locate().0 == *id);
+            node.map(|node| (node.role(), format!("{:?}", node.raw_bounds())))
+        })
+        .collect();
+    assert!(nameless.is_empty(), "{opening}: no name: {nameless:?}");
+    let mut back = typist.round(Modifiers::SHIFT);
+    back.reverse();
+    let at = round.iter().position(|id| *id == back[0]).unwrap_or(0);
+    let mut there = round.clone();
+    there.rotate_left(at);
+    assert_eq!(there, back, "{opening}");
+    round
 }
 
 #[test]
@@ -525,4 +565,75 @@ fn the_question_of_two_changes_is_answered_by_keys() {
     assert_eq!(typist.focused_name(), "Keep what is here");
     typist.press(Key::Enter);
     assert!(typist.desk().edit.theirs.is_none());
+}
+
+/// A photographed plan: four places of it gone to by the arrows, taken by Enter, told by typing.
+#[test]
+fn a_plan_picture_is_squared_and_straightened_by_keys() {
+    let mut typist = typist();
+    let (size, high) = (DVec2::new(200.0, 100.0), DVec2::new(480.0, 240.0));
+    typist.desk_mut().paper = Some(PaperPlan {
+        name: "plan.png".into(),
+        file: "plan.png".into(),
+        images: vec![egui::ColorImage::filled([200, 100], egui::Color32::WHITE)],
+        fit: Fit::over(size, DVec2::ZERO, high),
+        known: Vec::new(),
+        asked: None,
+        strength: 1.0,
+        fitting: true,
+    });
+    typist.press(Key::T);
+    let moves = [
+        &[][..],
+        &[Key::ArrowRight],
+        &[Key::ArrowUp],
+        &[Key::ArrowLeft],
+    ];
+    let told = [("0", "0"), ("30'", "0"), ("30'", "20'"), ("0", "20'")];
+    for (n, (ways, (east, north))) in moves.into_iter().zip(told).enumerate() {
+        if n == 2 {
+            typist.tab_to("Tell two more points");
+            typist.press(Key::Enter);
+            typist.press(Key::Escape);
+        }
+        for way in ways {
+            typist.harness.key_down(*way);
+            typist.harness.run_steps(12);
+            typist.harness.key_up(*way);
+            typist.rest();
+        }
+        typist.press(Key::Enter);
+        assert_eq!(typist.focused_name(), "east", "point {n} is asked for");
+        typist.letters(east);
+        typist.press(Key::Tab);
+        typist.letters(north);
+        typist.press(Key::Enter);
+        let paper = typist.desk().paper.as_ref().unwrap();
+        assert_eq!(
+            (paper.known.len(), &typist.desk().paper_wrong),
+            (n + 1, &None)
+        );
+    }
+    let paper = typist.desk().paper.as_ref().unwrap();
+    assert!(!paper.fitting);
+    for (pixel, at) in &paper.known {
+        assert!(paper.fit.house(*pixel).distance(*at) < 1e-6);
+    }
+}
+
+#[test]
+fn another_layout_is_compared_and_left_by_keys() {
+    let mut typist = typist();
+    typist.desk_mut().shelf.at_hand = vec!["there/b.ron".into()];
+    typist.press(Key::H);
+    typist.tab_to("Compare with b.ron");
+    typist.press(Key::Enter);
+    let asked = ShelfChore::Compare("there/b.ron".into());
+    assert!(typist.desk().shelf.chores.contains(&asked));
+    let other = typist.desk().house.clone();
+    typist.desk_mut().compare_with("b.ron".into(), other);
+    typist.rest();
+    typist.tab_to("No longer");
+    typist.press(Key::Enter);
+    assert!(typist.desk().shelf.compared.is_none());
 }

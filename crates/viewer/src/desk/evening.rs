@@ -77,7 +77,8 @@ impl Desk {
 
     /// A click while a question is open. Whether it was meant for it.
     pub(super) fn click_evening(&mut self, clip: Vec2) -> bool {
-        if self.evening.at.is_none() {
+        // What was taken up last has the click.
+        if self.evening.at.is_none() || self.edit.on {
             return false;
         }
         let Some(at) = self.plan_at(clip, 0.0) else {
@@ -109,9 +110,15 @@ impl Desk {
 
     pub(super) fn answer_evening(&mut self, ask: EveningAsk) {
         match ask {
-            EveningAsk::Go(question) => self.evening.go(question),
+            EveningAsk::Go(question) => {
+                self.edit.on = false;
+                self.evening.go(question);
+            }
             EveningAsk::Step(by) => self.step_evening(by),
-            EveningAsk::Typing(typed) => self.evening.typed = typed,
+            EveningAsk::Typing(typed) => {
+                self.edit.on = false;
+                self.evening.typed = typed;
+            }
             EveningAsk::TakeBack => {
                 self.evening.take_back();
             }
@@ -134,6 +141,7 @@ impl Desk {
 
     /// Goes on or back. What was clicked for a question is written before the path goes on, and not lost.
     pub(super) fn step_evening(&mut self, by: isize) {
+        self.edit.on = false;
         let here = self.evening.at;
         if by > 0 && !self.evening.clicks.is_empty() {
             self.write_answer();

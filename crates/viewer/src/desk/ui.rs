@@ -58,7 +58,9 @@ pub struct Pass {
 pub fn desk_ui(ui: &mut egui::Ui, desk: &Desk, picture: Option<egui::TextureId>) -> Pass {
     let mut pass = Pass::default();
     let whole = ui.max_rect();
-    let (keyboard, now, late) = keys_of(ui);
+    let (keyboard, mut now, late) = keys_of(ui);
+    // While questions are answered a figure that missed its blank must not turn a layer off.
+    now.retain(|asked| desk.evening.at.is_none() || !matches!(asked, Asked::Turn(_)));
     pass.actions.extend(now.into_iter().map(Action::Asked));
     if desk.panels && whole.height() >= BAR_NEEDS {
         let frame = Frame::new()
@@ -321,7 +323,7 @@ fn canvas_ui(
     let mut taken = vec![];
     let mut cards = vec![];
     if desk.panels && rect.height() >= CARD_NEEDS && rect.width() >= CARD_NEEDS * 1.4 {
-        if !present(desk).is_empty() {
+        if !present(desk).is_empty() && desk.evening.at.is_none() {
             cards.push(Card::Layers);
         }
         if desk.measure.active || !desk.measure.kept.is_empty() {
@@ -569,7 +571,7 @@ fn picture_paint(
             painter,
             paper,
             &|image| paper_texture(painter.ctx(), paper, image),
-            desk.pose.pitch,
+            (desk.pose.pitch, !desk.house.lines.is_empty()),
             &project,
         );
     }

@@ -4,6 +4,7 @@
 //! house that comes out is shown. Nothing is patched behind it. Plain values; the disk is `app`'s.
 
 mod angles;
+mod branch;
 mod fields;
 mod grips;
 mod history;
@@ -13,13 +14,14 @@ mod state;
 mod ui;
 
 pub use angles::{Drawn, Leg, drawn, quarters};
+pub use branch::{Branch, branches};
 pub use fields::{Field, KINDS, Typed, fields, item_path, with_unit};
 pub use grips::{Grip, Hold, grips};
 pub use history::Draft;
 pub use moves::{Moved, moved, nearest_on, off_segment};
 pub use place::{
-    CLEANOUT, PLACED, Stands, Trap, add, bent, cabinet_over, fresh, nearest_run, placed, stands_on,
-    wall_near,
+    CLEANOUT, PLACED, Stands, Trap, VOID, add, bent, cabinet_over, fresh, nearest_run, placed,
+    stands_on, void, wall_near,
 };
 pub use state::{Chore, EditState, Held, Hooks};
 pub use ui::{EditAsk, edit_ui, grips_paint, question_ui};

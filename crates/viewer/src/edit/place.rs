@@ -4,6 +4,7 @@ use glam::DVec2;
 use layout::{Edit, Layout, Step, length_text};
 
 use super::angles::quarters;
+use super::branch::branches;
 use super::moves::{nearest_on, off_segment};
 use crate::house::House;
 
@@ -68,16 +69,19 @@ pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
     let (point, landing) =
         told(house, at).unwrap_or_else(|| (file.point_text(quarters(at)), "floor".into()));
     let trap = trap.told();
+    let mut edits = Vec::new();
+    let landing = if kind == "tub" {
+        let (void, landing) = void(&tree, &id, &point, VOID);
+        edits.push(void);
+        landing
+    } else {
+        landing
+    };
     let fixture = format!("(kind: {kind}, at: {point}, landing: {landing}{trap})");
-    let mut edits = vec![add(&tree, "fixtures", &id, fixture)];
-    if let Some(to) = nearest_run(house, at) {
+    edits.push(add(&tree, "fixtures", &id, fixture));
+    for branch in branches(house, &[at]).unwrap_or_default() {
         let run = fresh(&tree, &format!("{id} drain"));
-        edits.push(add(
-            &tree,
-            "runs",
-            &run,
-            format!("(from: {id:?}, to: {to:?})"),
-        ));
+        edits.push(add(&tree, "runs", &run, branch.told(&id, &file)));
     }
     Some((id, Edit::All(edits)))
 }
@@ -148,6 +152,20 @@ pub fn stands_on(house: &House, at: DVec2) -> Option<Stands> {
     let lines = house.layout.drains.iter().filter_map(outside);
     let near = runs.chain(lines).filter(|one| one.at.distance(at) < STANDS);
     near.min_by(|a, b| a.at.distance(at).total_cmp(&b.at.distance(at)))
+}
+
+/// The void usually left in the slab round a tub's drain, inches. Common practice, no source.
+pub const VOID: f64 = 12.0;
+
+/// The change that leaves a void so wide round a fixture's place, and the landing in it.
+pub fn void(tree: &layout::Node, fixture: &str, point: &str, wide: f64) -> (Edit, String) {
+    let id = fresh(tree, &format!("{fixture} box"));
+    let wide = length_text(wide);
+    let says = format!("(centre: {point}, size: ({wide}, {wide}), depth: \"8 in\")");
+    (
+        add(tree, "box_outs", &id, says),
+        format!("(box_out: {id:?})"),
+    )
 }
 
 /// A new item of a section that may not be there yet.

@@ -9,7 +9,7 @@ use layout::{Layout, Material, Wall};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
 use super::write::{drain_id, without_run};
-use crate::edit::{KINDS, cabinet_over, nearest_on, off_segment, stands_on, wall_near};
+use crate::edit::{KINDS, VOID, cabinet_over, nearest_on, off_segment, stands_on, wall_near};
 use crate::house::House;
 
 /// How a blank is filled.
@@ -71,15 +71,20 @@ const LOOP_ALONG: f64 = 5.0;
 const LOOP_ASIDE: f64 = 13.0;
 /// A pipe is kept so far inside a cabinet's edge, inches. Our choice.
 const IN_CABINET: f64 = 2.0;
+/// Lengths under this are said in inches.
+const IN_INCHES: f64 = 24.0;
 /// A sink so near a wall inside, inches, stands in a cabinet along it: a counter's depth and a hand. Our choice.
 const BY_A_WALL: f64 = 30.0;
 /// How far from a wall a click may be and still mean it, inches: a click by eye on a photographed plan.
 const BY_EYE: f64 = 18.0;
 
-/// A length as it stands in a blank.
+/// A length as it stands in a blank: what is said in inches in inches.
 pub(super) fn shown(inches: f64) -> String {
-    let feet = units::feet_inches(inches, 16);
-    feet.trim_end_matches('"').to_owned()
+    if inches.abs() < IN_INCHES {
+        units::inches_text(inches, 16)
+    } else {
+        units::feet_inches(inches, 16)
+    }
 }
 
 fn words(ron: &str) -> String {
@@ -251,7 +256,7 @@ impl Asked<'_> {
             self.length("thick", "Thick", edge.map(|edge| edge.thickness), "8"),
             self.length(
                 "bottom",
-                "Goes down, from the floor",
+                "Bottom of the wall (not its footing), below the floor",
                 edge.map(|edge| -edge.bottom),
                 "32",
             ),
@@ -387,7 +392,7 @@ impl Asked<'_> {
         blanks.push(self.blank("name", "Called", Typed::Words, "", "as its kind"));
         blanks.extend(self.place(at, &kind));
         if self.question == Question::Bathing && kind == "tub" {
-            blanks.push(self.length("box", "Box-out in the slab", None, "none, or 12"));
+            blanks.push(self.length("box", "Void left in the slab round it", Some(VOID), "none"));
         }
         if self.question == Question::Bathing && kind == "shower" {
             blanks.push(self.length("drop", "Its floor lies lower by", None, "not at all"));
@@ -547,7 +552,13 @@ impl Asked<'_> {
         ];
         if matches!(how.as_str(), "wet" | "common") {
             let others: Vec<String> = all.filter(|id| *id != which).collect();
-            let first = others.first().cloned().unwrap_or_default();
+            let dry = |id: &&String| {
+                fixtures
+                    .iter()
+                    .any(|one| one.id.as_str() == **id && is_dry(&one.vent))
+            };
+            let first = others.iter().find(dry).or(others.first());
+            let first = first.cloned().unwrap_or_default();
             let label = "By that of";
             blanks.push(self.choice("by", label, named(others.into_iter()), &first));
         }
@@ -659,7 +670,6 @@ impl Asked<'_> {
             Question::WallsRound if self.layout().slab.is_none() => {
                 "Tell the slab's shape first.".into()
             }
-            Question::Receiver => format!("It is written into {:?}.", drain_id(self.house)),
             _ => String::new(),
         }
     }
@@ -681,6 +691,14 @@ impl Asked<'_> {
         let nearest = near.min_by(|a, b| a.at.distance(at).total_cmp(&b.at.distance(at)));
         nearest.map(|one| one.id.to_string())
     }
+}
+
+/// Whether a vent brings air of its own.
+fn is_dry(vent: &layout::Vent) -> bool {
+    matches!(
+        vent,
+        layout::Vent::Riser | layout::Vent::TakeOff { .. } | layout::Vent::IslandLoop { .. }
+    )
 }
 
 /// Whether a kind's drain comes up in a wall or a cabinet.

@@ -120,6 +120,15 @@ pub enum Clicks {
     Many,
 }
 
+/// What questions of its own ask for.
+const COMMON: [FixtureKind; 5] = [
+    FixtureKind::Closet,
+    FixtureKind::Tub,
+    FixtureKind::Shower,
+    FixtureKind::Lavatory,
+    FixtureKind::KitchenSink,
+];
+
 /// One thing asked.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum Question {
@@ -277,6 +286,18 @@ impl Question {
             Self::Picture | Self::Code | Self::Outline | Self::Build => false,
             Self::Receiver | Self::Ground => false,
             Self::WallsRound | Self::Exit | Self::Main | Self::Join => false,
+        }
+    }
+
+    /// Whether the layout says anything of it: what a house may have none of is told without being said.
+    pub fn is_said(self, layout: &Layout) -> bool {
+        match self {
+            Self::Cabinet => !layout.cabinets.is_empty(),
+            Self::Other => {
+                let mut fixtures = layout.fixtures.iter();
+                fixtures.any(|one| !COMMON.contains(&one.kind))
+            }
+            _ => self.is_told(layout),
         }
     }
 

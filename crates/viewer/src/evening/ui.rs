@@ -7,6 +7,7 @@ use glam::{DVec2, DVec3};
 use layout::{Answer, Edit, FixtureKind, Layout, Room};
 
 use super::blanks::{Blank, Typed};
+use super::outline::heading;
 use super::question::{Clicks, Question, Sentence};
 use super::state::EveningState;
 use crate::focus::{self, door};
@@ -19,7 +20,7 @@ const SQUARE: f64 = 120.0;
 const SQUARES: (u32, u32) = (8, 6);
 
 /// A question longer than this is wrapped, points: the panel stays as narrow as it was.
-const LABEL: f32 = 150.0;
+const LABEL: f32 = 136.0;
 
 /// What the panel asks for.
 #[derive(Clone, PartialEq, Debug)]
@@ -101,6 +102,9 @@ pub fn evening_ui(ui: &mut egui::Ui, shown: Shown) -> Option<EveningAsk> {
     ui.strong(format!("{}. {}", sentence.mark(), sentence.title()));
     ask = tabs_ui(ui, shown, question).or(ask);
     ui.add_space(2.0);
+    let ways = egui::Panel::bottom("ways").show_separator_line(false);
+    let way = |ui: &mut egui::Ui| way_ui(ui, shown.state);
+    ask = ways.show(ui, way).inner.or(ask);
     door(ui, "evening");
     egui::ScrollArea::vertical().show(ui, |ui| {
         focus::page(ui, "evening");
@@ -112,8 +116,6 @@ pub fn evening_ui(ui: &mut egui::Ui, shown: Shown) -> Option<EveningAsk> {
         };
         ask = answer.or(ask.take());
         wrong_ui(ui, shown);
-        ui.add_space(6.0);
-        ask = way_ui(ui, shown.state).or(ask.take());
         ask = told_ui(ui, &shown.house.layout, question).or(ask.take());
     });
     ask
@@ -174,7 +176,7 @@ fn tabs_ui(ui: &mut egui::Ui, shown: Shown, open: Question) -> Option<EveningAsk
             for question in questions {
                 let told = match question {
                     Question::Picture => shown.fitted(),
-                    _ => question.is_told(&shown.house.layout),
+                    _ => question.is_said(&shown.house.layout),
                 };
                 let mark = if told { "\u{2714} " } else { "" };
                 let words = format!("{mark}{}", question.tab());
@@ -286,7 +288,7 @@ fn blank_ui(ui: &mut egui::Ui, blank: &Blank, typed: &mut BTreeMap<String, Strin
             let says = says.map_or(now.clone(), |(_, says)| says.clone());
             let mut picked = false;
             let combo = egui::ComboBox::from_id_salt(&blank.key)
-                .width(104.0)
+                .width(136.0)
                 .truncate()
                 .selected_text(says)
                 .show_ui(ui, |ui| {
@@ -450,13 +452,13 @@ pub fn evening_paint(
     for (n, two) in on.windows(2).enumerate() {
         if let [Some(from), Some(to)] = two {
             painter.line_segment([*from, *to], Stroke::new(3.0, colour));
-            let long = places[n].distance(places[n + 1]);
-            tag(
-                painter,
-                from.lerp(*to, 0.5),
-                &units::feet_inches(long, 16),
-                scale,
-            );
+            let by = (places[n + 1] - places[n]).truncate();
+            let long = units::feet_inches(by.length(), 16);
+            let says = match question {
+                Question::Main => format!("{long} {}", heading(by)),
+                _ => long,
+            };
+            tag(painter, from.lerp(*to, 0.5), &says, scale);
         }
     }
     if let (Question::Outline, [Some(first), _, .., Some(last)]) = (question, on.as_slice()) {

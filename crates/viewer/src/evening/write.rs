@@ -7,7 +7,7 @@ use super::blanks::{Asked, Blank, in_wall, numbered};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
 use crate::edit::{
-    CLEANOUT, Trap, add, cabinet_over, fresh, nearest_on, nearest_run, stands_on, with_unit,
+    CLEANOUT, Trap, add, branches, cabinet_over, fresh, nearest_on, stands_on, void, with_unit,
 };
 use crate::house::House;
 
@@ -418,16 +418,14 @@ impl Pen<'_> {
     fn fixture(&self) -> Result<Written, String> {
         let at = self.clicked("where it drains")?;
         let kind = self.asked.kind();
-        let name = self.name(&kind.replace('_', " "));
+        let name = self.name(&called(&kind));
         let (point, landing, more) = self.place(at, &kind)?;
         let mut edits = Vec::new();
         let landing = match self.may("box")?.filter(|wide| *wide > 0.0) {
             Some(wide) => {
-                let id = fresh(&self.tree, &format!("{name} box"));
-                let size = pair(wide, wide);
-                let says = format!("(centre: {point}, size: {size}, depth: \"8 in\")");
-                edits.push(add(&self.tree, "box_outs", &id, says));
-                format!("(box_out: {id:?})")
+                let (void, landing) = void(&self.tree, &name, &point, wide);
+                edits.push(void);
+                landing
             }
             None => landing,
         };
@@ -451,12 +449,16 @@ impl Pen<'_> {
         if let Some(drop) = self.may("drop")?.filter(|drop| *drop > 0.0) {
             edits.push(self.lower(&name, drop)?);
         }
-        if let Some(to) =
-            nearest_run(self.asked.house, at).filter(|_| !self.asked.house.layout.runs.is_empty())
-        {
-            let run = fresh(&self.tree, &format!("{name} drain"));
-            let says = format!("(from: {name:?}, to: {to:?})");
-            edits.push(add(&self.tree, "runs", &run, says));
+        if !self.asked.house.layout.runs.is_empty() {
+            for branch in branches(self.asked.house, &[at]).unwrap_or_default() {
+                let run = fresh(&self.tree, &format!("{name} drain"));
+                edits.push(add(
+                    &self.tree,
+                    "runs",
+                    &run,
+                    branch.told(&name, &self.file),
+                ));
+            }
         }
         Ok(Written::new(Edit::All(edits), name))
     }
@@ -628,17 +630,20 @@ impl Pen<'_> {
 
     fn join(&self) -> Result<Written, String> {
         let house = self.asked.house;
-        let mut edits = Vec::new();
-        for id in without_run(&house.layout) {
-            let fixture = house
+        let left = without_run(&house.layout);
+        let of = |id: &String| {
+            house
                 .layout
                 .fixtures
                 .iter()
-                .find(|one| one.id.as_str() == id);
-            let to = fixture.and_then(|one| nearest_run(house, one.at));
-            let to = to.ok_or("tell the way out first")?;
+                .find(|one| one.id.as_str() == id)
+        };
+        let places: Vec<DVec2> = left.iter().filter_map(of).map(|one| one.at).collect();
+        let branches = branches(house, &places).ok_or("tell the way out first")?;
+        let mut edits = Vec::new();
+        for (id, branch) in left.iter().zip(branches) {
             let run = fresh(&self.tree, &format!("{id} drain"));
-            let says = format!("(from: {id:?}, to: {to:?})");
+            let says = branch.told(id, &self.file);
             edits.push(self.first(edits.is_empty(), "runs", &run, says));
         }
         something(edits, "the other drains")
@@ -727,6 +732,15 @@ impl Pen<'_> {
         let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
         let on = crate::edit::nearest_on(&plan, foot)?;
         Some((on * 16.0).round() / 16.0)
+    }
+}
+
+/// What a fixture is called by the people who live with it.
+fn called(kind: &str) -> String {
+    match kind {
+        "closet" => "toilet".into(),
+        "lavatory" => "basin".into(),
+        _ => kind.replace('_', " "),
     }
 }
 

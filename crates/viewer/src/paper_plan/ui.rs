@@ -9,6 +9,9 @@ use crate::theme;
 /// Squares a side that the picture is cut into, so that it lies flat in perspective.
 const SQUARES: u32 = 24;
 
+/// How much of the picture is left over pipes.
+const OVER_PIPES: f32 = 0.45;
+
 /// What the card asks for.
 #[derive(Clone, PartialEq, Debug)]
 pub enum PaperAsk {
@@ -165,12 +168,12 @@ fn halvings(plan: &PaperPlan, project: &dyn Fn(DVec3) -> Option<Pos2>) -> usize 
 }
 
 /// Lays the picture on the finished floor, with its known points; `texture` is that of one of its images, `pitch` that of the
-/// eye, radians over level.
+/// eye, radians over level. Over `pipes` it is faint: they are what is looked at then.
 pub fn paper_paint(
     painter: &egui::Painter,
     plan: &PaperPlan,
     texture: &dyn Fn(usize) -> TextureId,
-    pitch: f32,
+    (pitch, pipes): (f32, bool),
     project: &dyn Fn(DVec3) -> Option<Pos2>,
 ) {
     let DVec2 {
@@ -178,7 +181,12 @@ pub fn paper_paint(
         y: height,
     } = plan.size();
     let mut mesh = egui::Mesh::with_texture(texture(halvings(plan, project)));
-    let tint = Color32::WHITE.gamma_multiply(plan.strength * seen(pitch));
+    let faint = if pipes && !plan.fitting {
+        OVER_PIPES
+    } else {
+        1.0
+    };
+    let tint = Color32::WHITE.gamma_multiply(plan.strength * seen(pitch) * faint);
     let part = |n: u32| f64::from(n) / f64::from(SQUARES);
     let mut corners: Vec<Option<u32>> = Vec::new();
     for row in 0..=SQUARES {

@@ -9,6 +9,9 @@ use glam::DVec3;
 
 use crate::{Case, Finding, Source, Verdict, ground::least_cover, rules::Rule, words};
 
+/// Spare fall that is worth telling, inches. Our choice.
+const WORTH_TELLING: f64 = 0.5;
+
 pub(super) const RULE: Rule = Rule {
     id: "cover-outside",
     about: "The line outside keeps its cover, and lies below frost, over its whole length.",
@@ -35,12 +38,21 @@ fn line(case: &Case, tree: usize) -> Option<Finding> {
         near if near < 0.5 => "at the house".to_owned(),
         far => format!("{} from the house", words::feet(far)),
     };
+    let lower = can_sink(case, tree);
     let says = if cover < 0.0 {
-        format!("{} stands {} out of the ground {away}; {why}", drain.id, words::inches(-cover))
+        format!("{} stands {} out of the ground {away}; {why}{lower}", drain.id, words::inches(-cover))
     } else {
-        format!("{} has {} of cover {away}; {why}", drain.id, words::inches(cover))
+        format!("{} has {} of cover {away}; {why}{lower}", drain.id, words::inches(cover))
     };
     Some(Finding::new(RULE.id, verdict, vec![drain.id.clone()], at, source, says).inches(cover, limit))
+}
+
+/// How much deeper the whole drain could lie; nothing where it could not.
+fn can_sink(case: &Case, tree: usize) -> String {
+    let spare = case.grades[tree].exit.spare().filter(|spare| *spare >= WORTH_TELLING);
+    spare.map_or(String::new(), |spare| {
+        format!("; {} of fall is to spare: the runs may start so much lower", words::inches(spare))
+    })
 }
 
 fn judged(case: &Case, cover: f64) -> Option<(Verdict, f64, String, Source)> {

@@ -4,7 +4,7 @@ use checks::{Finding, Verdict};
 use flow::{Budget, Outcome};
 use glam::DVec2;
 use units::inches_text;
-use viewer::{BudgetRow, FindingRow, House, MendRow, RunLine};
+use viewer::{BudgetRow, FindingRow, House, MendRow, RunLine, Spend};
 
 /// Inches in the budget strip's sentence.
 const SIXTEENTHS: u32 = 16;
@@ -104,7 +104,11 @@ fn budget_row(outcome: &Outcome, budget: &Budget) -> BudgetRow {
         spends: budget
             .spends
             .iter()
-            .map(|share| (format!("{}: {}", share.who, share.says), share.inches))
+            .map(|share| Spend {
+                who: share.who.to_string(),
+                says: format!("{}: {}", share.who, share.says),
+                inches: share.inches,
+            })
             .collect(),
         spare: budget
             .short

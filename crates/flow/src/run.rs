@@ -127,11 +127,11 @@ impl Design<'_> {
         let (posed, grades) = solved(&mut network, &mut joints, posed);
         let (assembly, scene) = if side_by_side::pays(layout.runs.len()) {
             let assembly = side_by_side::fit(&network, &grades, &layout, &catalog, &rules);
-            let scene = side_by_side::scene(&layout, &assembly);
+            let scene = side_by_side::scene(&layout, &assembly, &catalog);
             (assembly, scene)
         } else {
             let assembly = fittings::fit(&network, &grades, &layout, &catalog, &rules);
-            let scene = scene::build(&layout, &assembly);
+            let scene = scene::build(&layout, &assembly, &catalog);
             (assembly, scene)
         };
         let mut outcome = Outcome {

@@ -59,9 +59,9 @@ pub(crate) fn fit(
 }
 
 /// [`scene::build`].
-pub(crate) fn scene(layout: &Layout, assembly: &Assembly) -> Scene {
+pub(crate) fn scene(layout: &Layout, assembly: &Assembly, catalog: &Catalog) -> Scene {
     let pipes = || assembly.bodies.clone();
-    let (pipes, scene) = both(pipes, || scene::around(layout, assembly));
+    let (pipes, scene) = both(pipes, || scene::around(layout, assembly, catalog));
     Scene { pipes, ..scene }
 }
 

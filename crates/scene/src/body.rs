@@ -92,9 +92,9 @@ pub enum MarkKind {
     Stub,
     /// An invert along a run.
     Invert,
-    /// Where the drain leaves the foundation (outside face, on the axis).
+    /// Where the drain leaves the foundation (outside face, invert).
     Exit,
-    /// Where it arrives: tank or sewer.
+    /// Where it arrives: tank or sewer (invert).
     Receiver,
     /// A cleanout's top.
     Cleanout,

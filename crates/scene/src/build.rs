@@ -1,5 +1,6 @@
 //! From a layout and its fitted piping to a scene.
 
+use catalog::Catalog;
 use fittings::{Assembly, lowest_cover};
 use glam::DVec2;
 use layout::{BlockKind, Edge, EdgeKind, Layer, Layout, Material, Slab, Wall};
@@ -16,15 +17,15 @@ const WALL_SHOWN: f64 = 36.0;
 const GROUND_SHOWN: f64 = 60.0;
 
 /// All bodies of a layout: solids in the order slab, foundation, walls, cabinets, outside; pipes as assembled.
-pub fn build(layout: &Layout, assembly: &Assembly) -> Scene {
+pub fn build(layout: &Layout, assembly: &Assembly, catalog: &Catalog) -> Scene {
     Scene {
         pipes: assembly.bodies.clone(),
-        ..around(layout, assembly)
+        ..around(layout, assembly, catalog)
     }
 }
 
 /// What [`build`] makes round the pipes, without them: whoever has a second thread copies them meanwhile.
-pub fn around(layout: &Layout, assembly: &Assembly) -> Scene {
+pub fn around(layout: &Layout, assembly: &Assembly, catalog: &Catalog) -> Scene {
     let mut solids = Vec::new();
     if let Some(slab) = &layout.slab {
         floors(layout, slab, &mut solids);
@@ -44,7 +45,7 @@ pub fn around(layout: &Layout, assembly: &Assembly) -> Scene {
     Scene {
         solids,
         pipes: Vec::new(),
-        marks: marks::marks(layout, assembly, &pipes),
+        marks: marks::marks(layout, assembly, &pipes, catalog),
     }
 }
 

@@ -2,17 +2,24 @@
 
 use std::collections::BTreeMap;
 
-use fittings::{Assembly, Body, Part, StubOf};
+use catalog::Catalog;
+use fittings::{Assembly, Body, Part, StubOf, Tube};
+use glam::DVec3;
 use layout::Layout;
-use units::{Id, feet_inches};
+use units::{Id, Size, feet_inches};
 
 use crate::{Mark, MarkKind};
 
 /// Stub-ups with their heights, inverts at the ends of runs, runs by name and grade, exits and receivers.
-pub(crate) fn marks(layout: &Layout, assembly: &Assembly, pipes: &Pipes) -> Vec<Mark> {
+pub(crate) fn marks(
+    layout: &Layout,
+    assembly: &Assembly,
+    pipes: &Pipes,
+    catalog: &Catalog,
+) -> Vec<Mark> {
     let mut marks = stubs(assembly);
-    marks.extend(runs(assembly, pipes));
-    marks.extend(ways_out(layout, pipes));
+    marks.extend(runs(assembly, pipes, catalog));
+    marks.extend(ways_out(layout, pipes, catalog));
     marks
 }
 
@@ -55,85 +62,96 @@ pub(crate) fn pipes_by_id(assembly: &Assembly) -> Pipes<'_> {
     by_id
 }
 
-fn runs(assembly: &Assembly, pipes: &Pipes) -> Vec<Mark> {
+fn runs(assembly: &Assembly, pipes: &Pipes, catalog: &Catalog) -> Vec<Mark> {
     let mut marks = Vec::new();
     for line in assembly.runs.iter().flatten() {
         let bodies = pipes.get(&line.id).map_or(&[][..], Vec::as_slice);
         let (Some(first), Some(last)) = (bodies.first(), bodies.last()) else {
             continue;
         };
-        let longest = bodies
-            .iter()
-            .flat_map(|body| &body.tubes)
-            .max_by(|a, b| a.a.distance(a.b).total_cmp(&b.a.distance(b.b)));
-        let middle = longest.map(|tube| tube.a.midpoint(tube.b));
+        let tubes = || {
+            bodies
+                .iter()
+                .flat_map(|body| body.tubes.iter().map(move |tube| (*body, tube)))
+        };
+        let longest = tubes().max_by(|a, b| long(a.1).total_cmp(&long(b.1)));
         let mark = |kind, at, text| Mark {
             id: line.id.clone(),
             kind,
             at,
             text,
         };
-        marks.extend(middle.map(|at| {
-            mark(
-                MarkKind::Run,
-                at,
-                format!("{}  {}  {}/ft", line.id, first.size, line.grade),
-            )
+        marks.extend(longest.map(|(body, tube)| {
+            let text = format!("{}  {}  {}/ft", line.id, body.size, line.grade);
+            mark(MarkKind::Run, tube.a.midpoint(tube.b), text)
         }));
-        let up = first.tubes.first().map(|tube| tube.a);
-        let down = last.tubes.last().map(|tube| tube.b);
-        marks.extend(up.map(|at| {
-            mark(
-                MarkKind::Invert,
-                at,
-                ["invert ", &feet_inches(line.inlet, 16)].concat(),
-            )
-        }));
-        marks.extend(down.map(|at| {
-            mark(
-                MarkKind::Invert,
-                at,
-                ["invert ", &feet_inches(line.outlet, 16)].concat(),
-            )
-        }));
+        let slope = line.grade.in_per_ft() / 12.0;
+        let up = first.tubes.first().map(|tube| {
+            let end = invert(tube.a, first.size, catalog);
+            carried(end, tube, line.inlet, slope)
+        });
+        let down = last.tubes.last().map(|tube| {
+            let end = invert(tube.b, last.size, catalog);
+            carried(end, tube, line.outlet, slope)
+        });
+        for at in up.into_iter().chain(down) {
+            let text = ["invert ", &feet_inches(at.z, 16)].concat();
+            marks.push(mark(MarkKind::Invert, at, text));
+        }
     }
     marks
 }
 
-fn ways_out(layout: &Layout, pipes: &Pipes) -> Vec<Mark> {
+fn long(tube: &Tube) -> f64 {
+    tube.a.distance(tube.b)
+}
+
+/// The inside bottom under a place on a pipe's axis.
+fn invert(axis: DVec3, size: Size, catalog: &Catalog) -> DVec3 {
+    axis - DVec3::Z * catalog.pipe(size).id() / 2.0
+}
+
+/// The invert at the end of a pipe, carried along its fall to where the line has `level`: past the fitting at the run's end. Where
+/// that is no such way, for the join drops, it stays at the pipe.
+fn carried(end: DVec3, tube: &Tube, level: f64, slope: f64) -> DVec3 {
+    let along = (tube.b - tube.a).truncate().normalize_or_zero();
+    let by = (end.z - level) / slope.max(f64::MIN_POSITIVE);
+    if by.abs() > CARRIED {
+        return end;
+    }
+    (end.truncate() + along * by).extend(level)
+}
+
+/// A run's end lies no farther beyond its last piece of pipe, inches: the fitting there.
+const CARRIED: f64 = 18.0;
+
+fn ways_out(layout: &Layout, pipes: &Pipes, catalog: &Catalog) -> Vec<Mark> {
     let mut marks = Vec::new();
     for drain in &layout.drains {
         let line = pipes.get(&drain.id).and_then(|bodies| bodies.first());
         let Some(line) = line else { continue };
-        let half = line.tubes.first().map_or(0.0, |tube| tube.radius);
-        for (tube, at, kind, what) in [
+        let ends = [
             (
-                line.tubes.first(),
                 line.tubes.first().map(|tube| tube.a),
                 MarkKind::Exit,
                 "leaves",
             ),
             (
-                line.tubes.last(),
                 line.tubes.last().map(|tube| tube.b),
                 MarkKind::Receiver,
                 "arrives",
             ),
-        ] {
-            let (Some(_), Some(at)) = (tube, at) else {
+        ];
+        for (at, kind, what) in ends {
+            let Some(at) = at.map(|at| invert(at, line.size, catalog)) else {
                 continue;
             };
-            let text = format!(
-                "{} {what}  {}  centre {}",
-                drain.id,
-                line.size,
-                feet_inches(at.z, 16)
-            );
+            let level = feet_inches(at.z, 16);
             marks.push(Mark {
                 id: drain.id.clone(),
                 kind,
-                at: at + glam::DVec3::Z * half,
-                text,
+                at,
+                text: format!("{} {what}  {}  invert {level}", drain.id, line.size),
             });
         }
     }

@@ -481,9 +481,11 @@ fn interface(
         actions,
         canvas,
         covered,
+        labels,
         answers,
         held,
     } = pass;
+    desk.labels = labels;
     desk.answers = answers;
     session.held = held;
     let hover = desk.measure.hover.clone();

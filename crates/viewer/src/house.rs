@@ -93,6 +93,17 @@ pub struct FindingRow {
     pub ends: Option<[[f64; 3]; 2]>,
 }
 
+/// Some inches of fall, spent.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Spend {
+    /// The run or the drain that spends them, by its id.
+    pub who: String,
+    /// What on, in words with the name.
+    pub says: String,
+    /// How many.
+    pub inches: f64,
+}
+
 /// The fall budget of one drain, from its highest start to its exit.
 #[derive(Clone, Debug)]
 pub struct BudgetRow {
@@ -101,7 +112,7 @@ pub struct BudgetRow {
     /// One sentence about it.
     pub says: String,
     /// Who spends how many inches, upstream to downstream.
-    pub spends: Vec<(String, f64)>,
+    pub spends: Vec<Spend>,
     /// Inches left over; negative when it is short.
     pub spare: f64,
 }

@@ -58,7 +58,7 @@ pub use edit::Hooks;
 pub use error::ViewError;
 pub use field_book::BookHooks;
 pub use file_watch::Load;
-pub use house::{BudgetRow, FindingRow, House, MendRow, RunLine, Verdict};
+pub use house::{BudgetRow, FindingRow, House, MendRow, RunLine, Spend, Verdict};
 pub use layers::Layer;
 pub use picture::{Picture, Shot, picture, pictures};
 pub use probe::{Probe, Seen};

@@ -184,7 +184,7 @@ fn stages(runs: usize) {
             &outcome.catalog,
             rules,
         );
-        scene::build(&outcome.layout, &assembly)
+        scene::build(&outcome.layout, &assembly, &outcome.catalog)
     });
     let checks = least(times, || flow::judge_by(&outcome, rules));
     let whole = least(times, || run(&inputs));

@@ -23,7 +23,7 @@ pub fn shares(row: &BudgetRow) -> Vec<(f64, f64)> {
     let parts = row
         .spends
         .iter()
-        .map(|(_, inches)| *inches)
+        .map(|spend| spend.inches)
         .chain([row.spare]);
     let parts: Vec<f64> = parts
         .map(|inches| {
@@ -78,10 +78,11 @@ fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
         Rect::from_min_max(pos2(x(from), rect.top()), pos2(x(to), rect.bottom()))
     };
     let mut clicked = None;
-    for (index, (name, inches)) in row.spends.iter().enumerate() {
+    for (index, spend) in row.spends.iter().enumerate() {
         let part = part_rect(shares[index]);
-        let inches = inches_text(*inches, SIXTEENTHS);
-        spend_paint(ui.painter(), part, index, &format!("{name} {inches}"));
+        let inches = inches_text(spend.inches, SIXTEENTHS);
+        let name = &spend.says;
+        spend_paint(ui.painter(), part, index, &format!("{inches} {name}"));
         let response = ui.interact(part, whole.id.with(index), Sense::click());
         let words = format!("{name} spends {inches} of the fall");
         response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, &words));
@@ -89,7 +90,7 @@ fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
             .on_hover_text(format!("{words}; click to go there"))
             .clicked()
         {
-            clicked = Some(name.clone());
+            clicked = Some(spend.who.clone());
         }
     }
     let left = shares.last().copied().unwrap_or((1.0, 1.0));
@@ -153,11 +154,16 @@ fn narrow(part: f64) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::house::Spend;
 
     fn row(spends: &[f64], spare: f64) -> BudgetRow {
         let spends = spends
             .iter()
-            .map(|inches| ("a".to_owned(), *inches))
+            .map(|inches| Spend {
+                who: "a".into(),
+                says: "a".into(),
+                inches: *inches,
+            })
             .collect();
         BudgetRow {
             drain: "main".into(),

@@ -13,7 +13,7 @@ use scene::{Mark, MarkKind};
 use super::changes::tests::desk;
 use super::{Action, Desk, desk_ui};
 use crate::evening::{Clicks, EveningAsk, Question, Sentence};
-use crate::house::{BudgetRow, FindingRow, House, Verdict};
+use crate::house::{BudgetRow, FindingRow, House, Spend, Verdict};
 use crate::keys::Asked;
 use crate::measure::Reading;
 use crate::paper_plan::{Fit, PaperPlan};
@@ -150,6 +150,14 @@ fn mark(id: &str, kind: MarkKind, at: [f64; 3]) -> Mark {
     }
 }
 
+fn spend(who: &str, inches: f64) -> Spend {
+    Spend {
+        who: who.into(),
+        says: format!("{who}: fall"),
+        inches,
+    }
+}
+
 /// With something on every panel.
 fn full(house: &mut House) {
     let row = |verdict, says: &str| FindingRow {
@@ -171,7 +179,7 @@ fn full(house: &mut House) {
     house.budget = vec![BudgetRow {
         drain: "out".into(),
         says: "spends".into(),
-        spends: vec![("start".into(), 4.0), ("trunk".into(), 6.0)],
+        spends: vec![spend("start", 4.0), spend("trunk", 6.0)],
         spare: 2.0,
     }];
     house.scene.marks = vec![
@@ -305,7 +313,7 @@ fn the_bar_is_gone_through_from_left_to_right() {
 #[test]
 fn what_has_the_focus_is_framed() {
     let mut typist = typist();
-    for name in ["Below (U)", "Fails: 1", "too near", "trunk spends"] {
+    for name in ["Below (U)", "Fails: 1", "too near", "trunk: fall spends"] {
         typist.tab_to(name);
         let id = typist.focused().unwrap();
         let at = typist.ctx().read_response(id).unwrap().interact_rect;
@@ -369,7 +377,11 @@ fn tab_goes_into_what_was_opened_and_f6_from_panel_to_panel() {
         typist.press(Key::F6);
         seen.insert(typist.focused_name());
     }
-    for name in ["House (Space)", "Fails: 1", "start spends 4\" of the fall"] {
+    for name in [
+        "House (Space)",
+        "Fails: 1",
+        "start: fall spends 4\" of the fall",
+    ] {
         assert!(seen.contains(name), "{name} in {seen:?}");
     }
 }
@@ -540,7 +552,7 @@ fn lines_that_are_only_read_come_by_the_page_keys() {
 #[test]
 fn a_layer_a_spender_and_a_finding_answer_enter_and_space() {
     let mut typist = typist();
-    typist.tab_to("trunk spends");
+    typist.tab_to("trunk: fall spends");
     let pose = typist.desk().pose;
     typist.press(Key::Enter);
     assert_ne!(typist.desk().pose, pose);

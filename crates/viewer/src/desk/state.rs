@@ -14,6 +14,7 @@ use crate::field_book::{BookAsk, BookState};
 use crate::findings_list::FindingsState;
 use crate::house::{House, Verdict};
 use crate::keys::Asked;
+use crate::labels::Label;
 use crate::layers::LayersState;
 use crate::measure::{self, MeasureState, Reading};
 use crate::paper_plan::{PaperAsk, PaperPlan};
@@ -181,6 +182,8 @@ pub struct Desk {
     pub canvas: Option<Rect>,
     /// Labels and shapes that lie over the picture, points.
     pub covered: Vec<Rect>,
+    /// The labels in the picture, points.
+    pub labels: Vec<Label>,
     /// The buttons that answer the question that waits, points.
     pub answers: Vec<Rect>,
     /// What must be drawn again.
@@ -229,6 +232,7 @@ impl Desk {
             flight_seconds: 0.55,
             canvas: None,
             covered: Vec::new(),
+            labels: Vec::new(),
             answers: Vec::new(),
             changed: Changed::ALL,
             home: true,
@@ -416,7 +420,11 @@ impl Desk {
 
     fn ask(&mut self, asked: Asked) {
         match asked {
-            Asked::WholeHouse => self.look_from(Viewpoint::House),
+            Asked::WholeHouse => {
+                self.shown = None;
+                self.changed.halo |= self.findings.picked.take().is_some();
+                self.look_from(Viewpoint::House);
+            }
             Asked::Below => self.look_from(Viewpoint::Below),
             Asked::Plan => self.look_from(Viewpoint::Plan),
             Asked::Afoot if self.afoot => self.look_from(Viewpoint::House),
@@ -769,7 +777,7 @@ impl Desk {
         if self.point_on_paper(clip) || self.place(clip) || self.click_evening(clip) {
             return;
         }
-        let pick = self.pick(clip);
+        let pick = self.named_at(clip).or_else(|| self.pick(clip));
         if self.measure.active {
             if let Some(pick) = pick {
                 self.measure.click(pick);
@@ -785,11 +793,24 @@ impl Desk {
         self.shown = pick;
     }
 
-    /// The listed finding whose shape is under a click.
-    fn finding_at(&self, clip: Vec2) -> Option<usize> {
+    /// What the label under a click names.
+    fn named_at(&self, clip: Vec2) -> Option<Pick> {
+        let at = self.canvas_place(clip)?;
+        let mut labels = self.labels.iter();
+        let label = labels.find(|label| label.rect.contains(at))?;
+        Some(label.names.clone())
+    }
+
+    /// A place of the picture as points on screen.
+    fn canvas_place(&self, clip: Vec2) -> Option<bevy_egui::egui::Pos2> {
         let canvas = self.canvas?;
         let half = canvas.size() / 2.0;
-        let at = canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y);
+        Some(canvas.center() + bevy_egui::egui::vec2(clip.x * half.x, -clip.y * half.y))
+    }
+
+    /// The listed finding whose shape is under a click.
+    fn finding_at(&self, clip: Vec2) -> Option<usize> {
+        let at = self.canvas_place(clip)?;
         let rows = &self.house.findings;
         let near = |index: &usize| {
             let place = self.project(DVec3::from_array(rows[*index].at));
@@ -876,6 +897,29 @@ mod tests {
         desk.take(Action::Asked(Asked::Kept));
         desk.take(Action::Click(Vec2::new(5.0, 5.0)));
         assert_eq!((desk.pose, desk.findings.picked), (pose, None));
+    }
+
+    #[test]
+    fn a_click_on_a_label_is_meant_for_what_it_names() {
+        let mut desk = desk();
+        let named = Pick {
+            id: "hall closet".into(),
+            snap: crate::picking::Snap::Mark,
+            at: DVec3::new(10.0, 20.0, 6.0),
+            words: "top of hall closet".into(),
+        };
+        let rect = Rect::from_min_max(pos2(500.0, 300.0), pos2(600.0, 320.0));
+        desk.labels = vec![Label {
+            rect,
+            names: named.clone(),
+        }];
+        let canvas = desk.canvas.unwrap();
+        let off = (rect.center() - canvas.center()) / (canvas.size() / 2.0);
+        desk.take(Action::Click(Vec2::new(off.x, -off.y)));
+        assert_eq!(desk.shown, Some(named));
+        // The key that brings the house back puts it away.
+        desk.take(Action::Asked(Asked::WholeHouse));
+        assert_eq!(desk.shown, None);
     }
 
     #[test]

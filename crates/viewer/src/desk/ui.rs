@@ -9,23 +9,24 @@ use bevy_egui::egui::{
     self, Align2, Color32, FontId, Frame, Id, Margin, Pos2, Rect, RichText, Sense, Stroke, pos2,
     vec2,
 };
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use scene::Mark;
 
 use super::state::{Action, Desk};
 use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
-use crate::edit::{edit_ui, fields, grips_paint, question_ui};
+use crate::edit::{edit_ui, fields, grips_paint, off_segment, question_ui};
 use crate::evening::{Shown, evening_paint, evening_ui, told_paint};
 use crate::field_book::{book_paint, book_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::focus::{self, Keyboard};
 use crate::house::Verdict;
 use crate::keys::{self, Asked};
-use crate::labels::labels_paint;
+use crate::labels::{Label, labels_paint};
 use crate::layers::{Layer, layers_ui};
-use crate::measure::{MeasureAsk, floor_words, measure_paint, measure_ui};
+use crate::measure::{self, MeasureAsk, floor_words, measure_paint, measure_ui};
 use crate::paper_plan::{PaperPlan, paper_paint, paper_ui, paper_wrong_ui};
+use crate::picking::Pick;
 use crate::section_cut::{CutAlong, cut, cut_paint, cut_ui, reach};
 use crate::shelf::{compare_paint, shelf_ui};
 use crate::theme;
@@ -48,6 +49,8 @@ pub struct Pass {
     pub canvas: Option<Rect>,
     /// What lies over the picture, points.
     pub covered: Vec<Rect>,
+    /// The labels in the picture: what is clicked on one is meant for what it names.
+    pub labels: Vec<Label>,
     /// The buttons that answer the question that waits, points.
     pub answers: Vec<Rect>,
     /// Whether a key that moves is held, or the focus is on its way.
@@ -350,7 +353,7 @@ fn canvas_ui(
     // The cards' places are known from the frame before, so labels can leave them free.
     taken.extend(cards.iter().filter_map(|card| card.last_rect(ui.ctx())));
     let painter = ui.painter_at(rect);
-    pass.covered = picture_paint(&painter, desk, picture, &taken);
+    (pass.covered, pass.labels) = picture_paint(&painter, desk, picture, &taken);
     pass.covered.extend(taken);
     let mut free = rect;
     if let Some(error) = &desk.error {
@@ -476,7 +479,7 @@ pub fn picture_ui(
             vec2(rect.width().min(440.0), 52.0),
         ));
     }
-    let covered = picture_paint(&painter, desk, picture, &taken);
+    let (covered, _) = picture_paint(&painter, desk, picture, &taken);
     if key && rect.width() >= 420.0 {
         title_paint(&painter, desk, rect);
     }
@@ -551,13 +554,13 @@ fn measured_paint(
     book_paint(painter, &page.beside, picked, desk.text, project)
 }
 
-/// Draws the picture and everything over it that belongs to the house. Gives what is covered.
+/// Draws the picture and everything over it that belongs to the house. Gives what is covered, and the labels.
 fn picture_paint(
     painter: &egui::Painter,
     desk: &Desk,
     picture: Option<egui::TextureId>,
     taken: &[Rect],
-) -> Vec<Rect> {
+) -> (Vec<Rect>, Vec<Label>) {
     let rect = painter.clip_rect();
     if let Some(picture) = picture {
         let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
@@ -566,6 +569,7 @@ fn picture_paint(
     let projector = desk.projector();
     let project = |at: DVec3| projector(at).map(|(place, _)| place);
     let mut covered = Vec::new();
+    let mut labels = Vec::new();
     if let Some(paper) = desk.paper.as_ref().filter(|_| desk.walk.at.is_none()) {
         paper_paint(
             painter,
@@ -578,7 +582,7 @@ fn picture_paint(
     north_paint(painter, desk, rect);
     if desk.walk.at.is_some() {
         walk_paint(painter, desk.walk, &desk.steps, &project);
-        return covered;
+        return (covered, labels);
     }
     if desk.book.open {
         // The findings of the plan are away with their list: at the trench they would hide what was measured.
@@ -597,7 +601,7 @@ fn picture_paint(
             let grips = desk.edit.grips.iter().filter_map(|grip| project(grip.at));
             taken.extend(grips.map(|at| Rect::from_center_size(at, vec2(14.0, 14.0))));
         }
-        covered.extend(labels_paint(
+        labels = labels_paint(
             painter,
             &desk.house.scene.marks,
             &place,
@@ -607,7 +611,8 @@ fn picture_paint(
                 .or(desk.edit.item.as_deref()),
             &taken,
             desk.text,
-        ));
+        );
+        covered.extend(labels.iter().map(|label| label.rect));
     }
     // With the card put away nothing on screen would say what the lines mean.
     if let Some(compared) = desk.shelf.compared.as_ref().filter(|_| desk.shelf.open) {
@@ -633,7 +638,7 @@ fn picture_paint(
         grips_paint(painter, &desk.edit, desk.text, &project);
     }
     shown_paint(painter, desk, &project);
-    covered
+    (covered, labels)
 }
 
 /// One of the plan picture's images as the driver has it, handed over once.
@@ -668,10 +673,11 @@ fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> 
     let Some(pick) = &desk.shown else { return };
     let Some(at) = project(pick.at) else { return };
     let text = format!(
-        "{}\n{}{}",
+        "{}\n{}{}{}",
         pick.words,
         floor_words(pick.at.z, desk.measure.tape),
-        run_words(desk, &pick.id)
+        pipe_words(desk, pick),
+        leaves_words(desk, pick)
     );
     let galley =
         painter.layout_no_wrap(text, FontId::proportional(13.0 * desk.text), Color32::WHITE);
@@ -688,27 +694,76 @@ fn shown_paint(painter: &egui::Painter, desk: &Desk, project: &dyn Fn(DVec3) -> 
     painter.galley(rect.min + vec2(7.0, 4.0), galley, Color32::WHITE);
 }
 
-/// Size and steepest grade of a run, if the picked thing is one.
-fn run_words(desk: &Desk, id: &str) -> String {
-    let Some(pipe) = desk
-        .house
-        .scene
-        .pipes
-        .iter()
-        .find(|pipe| pipe.id.as_str() == id)
-    else {
+/// Size of the pipe at a picked place, and its grade where it is a run's.
+fn pipe_words(desk: &Desk, pick: &Pick) -> String {
+    let Some(size) = size_at(&desk.house.scene, pick) else {
         return String::new();
     };
-    let grades = pipe.tubes.iter().filter_map(|tube| {
-        let level = tube.a.truncate().distance(tube.b.truncate());
-        let drop = tube.a.z - tube.b.z;
-        (level > 6.0 && drop.abs() < level / 2.0).then(|| drop / level * 12.0)
+    let run = desk.house.lines.iter().find(|line| line.id == pick.id);
+    let grade = run.map_or(String::new(), |run| {
+        format!(", falls {:.3} in/ft", run.grade_in_per_ft)
     });
-    let grade = grades
-        .reduce(f64::max)
-        .map(|grade| format!(", falls {grade:.3} in/ft"))
-        .unwrap_or_default();
-    format!("\n{} in{grade}", pipe.size.label())
+    format!("\n{} in{grade}", size.label())
+}
+
+/// The size of the nearest of the bodies that bear a picked thing's name: a fixture's stub and its vent's bear the same.
+fn size_at(scene: &scene::Scene, pick: &Pick) -> Option<units::Size> {
+    let of_it = scene
+        .pipes
+        .iter()
+        .filter(|pipe| pipe.id.as_str() == pick.id);
+    let off = |pipe: &&scene::PipeBody| {
+        let tubes = pipe.tubes.iter();
+        let offs = tubes.map(|tube| measure::off_tube(tube, pick.at));
+        offs.fold(f64::INFINITY, f64::min)
+    };
+    let nearest = of_it.min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    Some(nearest.size)
+}
+
+/// Where along which side of the slab a picked way out leaves.
+fn leaves_words(desk: &Desk, pick: &Pick) -> String {
+    let layout = &desk.house.layout;
+    let of = |drain: &&layout::Drain| {
+        drain.id.as_str() == pick.id && drain.exit.at.distance(pick.at.truncate()) < 1.0
+    };
+    let Some(drain) = layout.drains.iter().find(of) else {
+        return String::new();
+    };
+    let side = layout
+        .slab
+        .as_ref()
+        .and_then(|slab| side_of(&slab.outline, drain.exit.at));
+    side.map_or(String::new(), |(side, end, along)| {
+        let along = desk.measure.tape.long(along);
+        format!("\nthrough the {side} side, {along} from its {end} end")
+    })
+}
+
+/// The side of an outline that a place lies on, by the way it looks; its western or southern end, and how far from it.
+fn side_of(outline: &[DVec2], at: DVec2) -> Option<(&'static str, &'static str, f64)> {
+    let area: f64 = ring(outline).map(|(a, b)| a.perp_dot(b)).sum();
+    let (a, b) = ring(outline).find(|(a, b)| off_segment(at, *a, *b) < 0.5)?;
+    // Walked with the slab on the left a side looks to the right.
+    let along = (b - a).normalize_or_zero();
+    let out = if area > 0.0 {
+        -along.perp()
+    } else {
+        along.perp()
+    };
+    let first = if (a.x, a.y) < (b.x, b.y) {
+        (a, b)
+    } else {
+        (b, a)
+    };
+    let end = layout::compass(first.0 - first.1);
+    Some((layout::compass(out), end, first.0.distance(at)))
+}
+
+/// The sides of an outline.
+fn ring(outline: &[DVec2]) -> impl Iterator<Item = (DVec2, DVec2)> + '_ {
+    let next = outline.iter().cycle().skip(1);
+    outline.iter().copied().zip(next.copied())
 }
 
 /// Where Enter clicks: the middle of the picture, while the keys are at work and a click means something.
@@ -979,4 +1034,24 @@ fn present(desk: &Desk) -> Vec<Layer> {
     }
     present.sort_unstable();
     present
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_way_out_is_told_by_its_side_and_the_distance_from_its_end() {
+        let outline = [(0.0, 0.0), (480.0, 0.0), (480.0, 360.0), (0.0, 360.0)];
+        let outline = outline.map(|(x, y)| DVec2::new(x, y));
+        let mut other_way = outline;
+        other_way.reverse();
+        for outline in [outline, other_way] {
+            let north = side_of(&outline, DVec2::new(120.0, 360.0));
+            assert_eq!(north, Some(("north", "west", 120.0)));
+            let east = side_of(&outline, DVec2::new(480.0, 72.0));
+            assert_eq!(east, Some(("east", "south", 72.0)));
+            assert_eq!(side_of(&outline, DVec2::new(100.0, 100.0)), None);
+        }
+    }
 }

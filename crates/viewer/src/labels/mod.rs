@@ -3,5 +3,5 @@
 mod paint;
 mod place;
 
-pub use paint::labels_paint;
+pub use paint::{Label, labels_paint};
 pub use place::{Placed, Wish, place};

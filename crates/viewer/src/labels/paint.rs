@@ -3,14 +3,16 @@
 use bevy_egui::egui::{self, Color32, FontId, Pos2, Rect, Stroke, StrokeKind};
 use scene::{Mark, MarkKind};
 
-use super::place::{Wish, place};
+use super::place::{Placed, Wish, place};
+use crate::picking::{Pick, of_mark};
 use crate::theme::{self, Tint};
 
 /// Smaller parts of a run are named only when the eye is nearer than this, feet.
 const CLOSE: f32 = 32.0;
 
 /// Draws labels of `marks`. `project` gives a mark's place on screen and its distance from the eye in feet;
-/// the inverts of `picked` are shown from any distance; `taken` is room that labels must leave free; `scale` is the text size. Gives the room the labels took.
+/// the inverts of `picked` are shown from any distance; `taken` is room that labels must leave free; `scale` is the text size. Gives the
+/// labels that found room.
 pub fn labels_paint(
     painter: &egui::Painter,
     marks: &[Mark],
@@ -18,7 +20,7 @@ pub fn labels_paint(
     picked: Option<&str>,
     taken: &[Rect],
     scale: f32,
-) -> Vec<Rect> {
+) -> Vec<Label> {
     let bounds = painter.clip_rect().shrink(4.0);
     let mut named: Vec<Named> = marks
         .iter()
@@ -48,7 +50,7 @@ pub fn labels_paint(
             rank,
             depth,
         });
-        galleys.push((galley, mark.kind));
+        galleys.push((galley, mark));
     }
     let placed = place(&wishes, bounds, taken);
     for one in &placed {
@@ -56,13 +58,13 @@ pub fn labels_paint(
             painter,
             wishes[one.index].anchor,
             one.rect,
-            tint(galleys[one.index].1),
+            tint(galleys[one.index].1.kind),
         );
     }
     for one in &placed {
-        let (galley, kind) = &galleys[one.index];
+        let (galley, mark) = &galleys[one.index];
         painter.rect_filled(one.rect, 3.0, theme::CARD.glass(228));
-        let edge = Stroke::new(1.0, tint(*kind).egui().gamma_multiply(0.7));
+        let edge = Stroke::new(1.0, tint(mark.kind).egui().gamma_multiply(0.7));
         painter.rect_stroke(one.rect, 3.0, edge, StrokeKind::Inside);
         painter.galley(
             one.rect.min + egui::vec2(5.0, 2.0),
@@ -70,7 +72,20 @@ pub fn labels_paint(
             theme::INK.egui(),
         );
     }
-    placed.into_iter().map(|one| one.rect).collect()
+    let label = |one: Placed| Label {
+        rect: one.rect,
+        names: of_mark(galleys[one.index].1),
+    };
+    placed.into_iter().map(label).collect()
+}
+
+/// A label where it stands.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Label {
+    /// The room it takes, points.
+    pub rect: Rect,
+    /// The place it names.
+    pub names: Pick,
 }
 
 /// So many labels are laid out at the most, the most important and nearest ones: of a village's drains no more have room.

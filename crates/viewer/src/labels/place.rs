@@ -27,6 +27,9 @@ const WAYS: [(f32, f32); 8] = [
     (-1.0, -1.8),
 ];
 
+/// Places of this importance and above are never hidden by a label: stubs and ways out.
+const SEEN: u8 = 1;
+
 /// A label that would like to be shown.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Wish {
@@ -59,6 +62,12 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
         a.rank.cmp(&b.rank).then(a.depth.total_cmp(&b.depth))
     });
     let (due, spread) = (is_due(wishes), spread(wishes));
+    let dots: Vec<Pos2> = order
+        .iter()
+        .map(|index| &wishes[*index])
+        .filter(|wish| wish.rank <= SEEN)
+        .map(|wish| wish.anchor)
+        .collect();
     let (farthest, most) = (spread * OF_SPREAD, spread * spread * OF_SQUARE);
     let mut covered = 0.0;
     let mut placed: Vec<Placed> = Vec::new();
@@ -70,6 +79,7 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
             // A label may not hide a place that another label points to either.
             let shows = |other: &Placed| !wide.contains(wishes[other.index].anchor);
             bounds.contains_rect(*rect)
+                && !dots.iter().any(|dot| rect.contains(*dot))
                 && taken.iter().all(clear)
                 && placed
                     .iter()
@@ -173,6 +183,21 @@ mod tests {
         for one in far {
             let anchor = crowd(15.0)[one.index].anchor;
             assert!(one.rect.clamp(anchor).distance(anchor) <= 2.6 * REACHES[0]);
+        }
+    }
+
+    #[test]
+    fn no_label_hides_the_place_of_a_stub() {
+        // Three stubs close together, where the usual place of the first one's label lies over the others.
+        let wishes = [
+            wish(200.0, 200.0, 1, 1.0),
+            wish(240.0, 190.0, 1, 2.0),
+            wish(160.0, 190.0, 1, 3.0),
+        ];
+        let placed = place(&wishes, bounds(), &[]);
+        assert_eq!(placed.len(), 3);
+        for one in &placed {
+            assert!(!wishes.iter().any(|wish| one.rect.contains(wish.anchor)));
         }
     }
 

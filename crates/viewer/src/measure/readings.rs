@@ -38,9 +38,10 @@ pub fn cover(scene: &Scene, layout: &Layout, id: &str, at: DVec3) -> Result<Cove
     )
 }
 
-/// The crown of a pipe nearest to a place on it.
+/// The crown of a pipe nearest to a place on it; of its pipe and not of its fittings' hubs, as the least cover is told.
 fn crown(scene: &Scene, id: &str, at: DVec3) -> Option<DVec3> {
-    let tubes = pipes(scene, id).flat_map(|pipe| &pipe.tubes);
+    let plain = |pipe: &&PipeBody| pipe.part == Part::Pipe;
+    let tubes = pipes(scene, id).filter(plain).flat_map(|pipe| &pipe.tubes);
     let near = tubes.map(|tube| (on_tube(tube, at), tube.radius));
     let (centre, radius) = near.min_by(|a, b| {
         let off = |centre: DVec3| centre.distance(at);
@@ -121,6 +122,11 @@ fn on_tube(tube: &Tube, at: DVec3) -> DVec3 {
     let along = tube.b - tube.a;
     let part = (at - tube.a).dot(along) / along.length_squared().max(1e-12);
     tube.a + along * part.clamp(0.0, 1.0)
+}
+
+/// How far a place lies off a tube's axis.
+pub fn off_tube(tube: &Tube, at: DVec3) -> f64 {
+    on_tube(tube, at).distance(at)
 }
 
 /// The nearest points of two segments with radii.

@@ -3,7 +3,7 @@
 use glam::{DVec2, DVec3};
 use scene::{Flow, Mark, MarkKind, Part, PipeBody, Scene, Solid, SolidKind, Tube};
 use units::{Size, feet_inches};
-use viewer::{BudgetRow, FindingRow, House, Verdict};
+use viewer::{BudgetRow, FindingRow, House, Spend, Verdict};
 
 const ELL: [(f64, f64); 6] = [
     (0.0, 0.0),
@@ -28,9 +28,9 @@ pub(crate) fn house() -> House {
             drain: "house drain".into(),
             says: "start 5 1/2 in below the floor, exit 19 1/4 in below".into(),
             spends: vec![
-                ("wc1".into(), 3.5),
-                ("trunk".into(), 8.75),
-                ("under the footing".into(), 1.5),
+                spend("wc1", 3.5),
+                spend("trunk", 8.75),
+                spend("under the footing", 1.5),
             ],
             spare: 2.125,
         }],
@@ -41,6 +41,14 @@ pub(crate) fn house() -> House {
         hash: "5e1f00d5".into(),
         scene,
         ..House::default()
+    }
+}
+
+fn spend(who: &str, inches: f64) -> Spend {
+    Spend {
+        who: who.into(),
+        says: who.into(),
+        inches,
     }
 }
 

@@ -457,6 +457,21 @@ mod with_viewer {
                 "{:?}",
                 desk.house.to_tell
             );
+            // The shower's drain drawn anew, on to the run it joins: no second one, and it joins where it was clicked.
+            let clicked = [(324.0, 216.0), (324.0, 180.0), (290.0, 146.0)];
+            tell(&mut desk, Question::Main, &clicked, &[]);
+            let runs = &desk.house.layout.runs;
+            let showers = runs
+                .iter()
+                .filter(|run| run.from == layout::RunStart::Fixture("shower".into()));
+            let [run] = showers.collect::<Vec<_>>()[..] else {
+                panic!("{runs:?}");
+            };
+            let layout::RunEnd::Run { at: Some(at), .. } = &run.to else {
+                panic!("{run:?}");
+            };
+            assert!(at.distance(DVec2::new(290.0, 146.0)) < 12.0, "{at}");
+            desk.take(viewer::desk::Action::Asked(viewer::keys::Asked::Undo));
             // The island's loop: its wall, then where it goes up; where it comes down stands in the blanks already.
             let wall = [
                 ("name", "kitchen wall"),

@@ -223,7 +223,8 @@ fn set(
     let value = value_text(value)?;
     let depth = depth_of(&tree, path);
     if depth < path.len() {
-        let wrapped = wrapped(&path[depth..], value, path)?;
+        let on_lines = text[tree.span.clone()].contains('\n');
+        let wrapped = wrapped(&path[depth..], value, path, on_lines)?;
         return insert(text, tree, &path[..=depth], &wrapped);
     }
     let target = at_mut(&mut tree, path).ok_or_else(|| no_place(path))?;
@@ -247,15 +248,23 @@ fn depth_of(tree: &Node, path: &[Step]) -> usize {
     path.len()
 }
 
-/// A value inside all the named values that are missing on the way to it; `missing` starts with the one to add.
-fn wrapped(missing: &[Step], value: String, path: &[Step]) -> Result<String, EditError> {
+/// A value inside all the named values that are missing on the way to it; `missing` starts with the one to add. In a document
+/// written on many lines the items of a section stand on lines of their own.
+fn wrapped(
+    missing: &[Step],
+    value: String,
+    path: &[Step],
+    on_lines: bool,
+) -> Result<String, EditError> {
     let mut value = value;
     let above = path.len() - missing.len();
     for (n, pair) in missing.windows(2).enumerate().rev() {
         let [Step::Name(outer), Step::Name(inner)] = pair else {
             return Err(no_place(path));
         };
-        value = if MAPS.contains(&(above + n, outer.as_str())) {
+        value = if MAPS.contains(&(above + n, outer.as_str())) && above + n == 0 && on_lines {
+            format!("{{\n        {}: {value},\n    }}", quoted(inner))
+        } else if MAPS.contains(&(above + n, outer.as_str())) {
             format!("{{{}: {value}}}", quoted(inner))
         } else {
             format!("({inner}: {value})")
@@ -396,11 +405,23 @@ fn splice(text: &str, span: Span, new: &str) -> String {
     format!("{}{new}{}", &text[..span.start], &text[span.end..])
 }
 
+/// The text with `new` as the only value between the brackets at `outer`: on a line of its own where they stand on lines of theirs.
+fn first(text: &str, outer: &Span, new: &str) -> String {
+    let within = outer.start + 1..outer.end - 1;
+    let line = text[..outer.start].rfind('\n').map_or(0, |at| at + 1);
+    let indent = text[line..outer.start].len() - text[line..outer.start].trim_start().len();
+    if text[within.clone()].contains('\n') && text[within.clone()].trim().is_empty() {
+        let margin = " ".repeat(indent);
+        return splice(text, within, &format!("\n{margin}    {new},\n{margin}"));
+    }
+    splice(text, within.start..within.start, new)
+}
+
 /// The text with `new` as the last value between the brackets at `outer`, whose values stand at `inner`: on a line of its
 /// own where the last one has that.
 fn append(text: &str, outer: &Span, inner: Vec<Span>, new: &str) -> String {
     let Some(last) = inner.last() else {
-        return splice(text, outer.start + 1..outer.start + 1, new);
+        return first(text, outer, new);
     };
     let margin = margin(text, last.start);
     let comma = node::past_space(text, last.end);

@@ -67,6 +67,24 @@ fn a_set_value_changes_its_own_bytes_only() {
     );
 }
 
+/// A house told from nothing in the window is a file that a person can go on with: a line an item.
+#[test]
+fn a_document_begun_from_nothing_is_written_on_lines() {
+    let edits = [
+        Edit::set(["code"], "irc"),
+        Edit::set(["fixtures", "tub"], "(kind: tub)"),
+        Edit::add("fixtures", "basin", "(kind: lavatory)"),
+        Edit::set(["outside", "frost"], r#""12 in""#),
+    ];
+    let blank = "// Begun.\n(\n)\n".to_owned();
+    let told = edits.iter().fold(blank, |text, edit| {
+        apply(&text, "house.ron", edit).unwrap().text
+    });
+    let wanted = "// Begun.\n(\n    code: irc,\n    fixtures: {\n        \"tub\": (kind: tub),\n        \
+                  \"basin\": (kind: lavatory),\n    },\n    outside: (frost: \"12 in\"),\n)\n";
+    assert_eq!(told, wanted);
+}
+
 #[test]
 fn missing_names_are_added_where_they_belong() {
     // What drains in a room is told by fields; the drains of the house stand by name.

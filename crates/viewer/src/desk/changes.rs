@@ -158,7 +158,11 @@ impl Desk {
 
     pub(super) fn answer(&mut self, ask: EditAsk) {
         match ask {
-            EditAsk::Change(edit) => self.change(&edit),
+            EditAsk::Change(edit) => {
+                // What was typed is in the house now, or refused: either way the figures are the house's again.
+                self.edit.typing.clear();
+                self.change(&edit::along_its_run(&self.house, &edit).unwrap_or(edit));
+            }
             EditAsk::Typing(typing) => self.edit.typing = typing,
             EditAsk::Placing(kind) => self.edit.placing = kind,
             EditAsk::Bend => self.add_bend(),
@@ -472,7 +476,10 @@ pub(super) mod tests {
         let line = |run: &layout::Run| RunLine {
             id: run.id.to_string(),
             drain: "out".into(),
-            into: String::new(),
+            into: match &run.to {
+                layout::RunEnd::Run { run, .. } => run.to_string(),
+                layout::RunEnd::Drain(_) => String::new(),
+            },
             points: start(run)
                 .into_iter()
                 .chain(run.via.iter().copied())
@@ -791,6 +798,30 @@ pub(super) mod tests {
         );
         desk.take(Action::Asked(Asked::Undo));
         assert_eq!(desk.house.text, TEXT);
+    }
+
+    #[test]
+    fn one_figure_of_a_joint_typed_slides_it_along_its_run() {
+        let mut desk = desk();
+        let path = ["runs", "arm", "to", "at"].map(layout::Step::from);
+        let typed = |axis: usize, text: &str| {
+            let mut path = path.to_vec();
+            path.push(axis.into());
+            Action::Edit(EditAsk::Change(Edit::Set {
+                path,
+                value: format!("{text:?}"),
+            }))
+        };
+        // Four feet north the trunk is on its last leg, 30 ft east.
+        desk.take(typed(1, "4'"));
+        assert_eq!(desk.edit.refused, None);
+        let joint = |desk: &Desk| match desk.house.layout.runs[1].to {
+            layout::RunEnd::Run { at: Some(at), .. } => at,
+            _ => panic!("the junction is told"),
+        };
+        assert_eq!(joint(&desk), DVec2::new(360.0, 48.0));
+        desk.take(typed(0, "22'"));
+        assert_eq!(joint(&desk), DVec2::new(264.0, 60.0));
     }
 
     #[test]

@@ -542,8 +542,9 @@ impl Desk {
     fn point_on_paper(&mut self, clip: Vec2) -> bool {
         let at = self.plan_at(clip, 0.0);
         let on_path = self.fits_paper();
+        let asked = self.evening.at == Some(crate::evening::Question::Picture);
         match (&mut self.paper, at) {
-            (Some(paper), Some(at)) if paper.fitting && on_path => {
+            (Some(paper), Some(at)) if on_path && paper.takes(asked) => {
                 paper.click(at);
                 true
             }
@@ -572,6 +573,7 @@ impl Desk {
             PaperAsk::Tell(typed) => self.paper_wrong = paper.tell(&typed).err(),
             PaperAsk::Strength(strength) => paper.strength = strength,
             PaperAsk::Straighten => paper.straighten(),
+            PaperAsk::Back => paper.back(),
             PaperAsk::Again => paper.again(),
             PaperAsk::Away => self.paper = None,
         }

@@ -2,9 +2,10 @@
 //! what joins it already; by one more bend where the straight way would not be. Plane geometry over the house's lines.
 
 use glam::DVec2;
-use layout::File;
+use layout::node::Kind;
+use layout::{Edit, File, Step};
 
-use super::moves::nearest_on;
+use super::moves::{nearest_on, node_at};
 use super::place::nearest_run;
 use crate::house::{House, RunLine};
 
@@ -34,7 +35,8 @@ impl Branch {
         self.bend.map_or_else(
             || format!("(from: {from:?}, to: {to:?})"),
             |(via, at)| {
-                let [via, at] = [via, at].map(|place| file.point_text(place));
+                let sixteenths = |place: DVec2| (place * 16.0).round() / 16.0;
+                let [via, at] = [via, at].map(|place| file.point_text(sixteenths(place)));
                 format!("(from: {from:?}, via: [{via}], to: (run: {to:?}, at: {at}))")
             },
         )
@@ -197,6 +199,53 @@ impl Leg {
             length: BEND + self.off - in_by + in_by * std::f64::consts::SQRT_2,
         })
     }
+}
+
+/// One figure of a joint, typed: the joint slides along the run it lies on until it has that figure, and so has the other one.
+/// `None` for any other change, and where the run has no such place.
+pub fn along_its_run(house: &House, edit: &Edit) -> Option<Edit> {
+    let Edit::Set { path, value } = edit else {
+        return None;
+    };
+    let [
+        Step::Name(section),
+        Step::Name(run),
+        Step::Name(to),
+        Step::Name(at),
+        Step::Index(axis),
+    ] = path.as_slice()
+    else {
+        return None;
+    };
+    if (section.as_str(), to.as_str(), at.as_str()) != ("runs", "to", "at") {
+        return None;
+    }
+    let file = layout::read(&house.text, "").file?;
+    let tree = layout::parse(&house.text, "").ok()?;
+    let inches = |text: &str| Some(units::Length::parse(text.trim_matches('"')).ok()?.inches());
+    let told = match &node_at(&tree, path)?.kind {
+        Kind::Text(text) => inches(text)?,
+        _ => return None,
+    };
+    let line = house.lines.iter().find(|line| line.id == *run)?;
+    let now = line.points.last()?.truncate();
+    let into = house.lines.iter().find(|other| other.id == line.into)?;
+    // Figures in the file may count from another zero than the house's.
+    let wanted = now[*axis] + inches(value)? - told;
+    let corners = plan(into);
+    let places = corners.windows(2).filter_map(|leg| {
+        let (from, to) = (leg[0][*axis], leg[1][*axis]);
+        let part = (wanted - from) / (to - from);
+        (0.0..=1.0)
+            .contains(&part)
+            .then(|| leg[0].lerp(leg[1], part))
+    });
+    let place = places.min_by(|a, b| a.distance(now).total_cmp(&b.distance(now)))?;
+    let (_, path) = path.split_last()?;
+    Some(Edit::Set {
+        path: path.to_vec(),
+        value: file.point_text(place),
+    })
 }
 
 #[cfg(test)]

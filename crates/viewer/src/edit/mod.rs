@@ -14,7 +14,7 @@ mod state;
 mod ui;
 
 pub use angles::{Drawn, Leg, drawn, quarters};
-pub use branch::{Branch, branches};
+pub use branch::{Branch, along_its_run, branches};
 pub use fields::{Field, KINDS, Typed, fields, item_path, with_unit};
 pub use grips::{Grip, Hold, grips};
 pub use history::Draft;
@@ -24,4 +24,4 @@ pub use place::{
     stands_on, void, wall_near,
 };
 pub use state::{Chore, EditState, Held, Hooks};
-pub use ui::{EditAsk, edit_ui, grips_paint, question_ui};
+pub use ui::{EditAsk, edit_ui, grips_paint, in_short, question_ui};

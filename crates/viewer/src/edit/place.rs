@@ -93,11 +93,25 @@ pub struct Stands {
     pub at: DVec2,
     /// The run, or the drain whose line outside it is.
     pub on: String,
+    /// Inches from the house, along the line outside.
+    pub from: f64,
     /// Level of the ground, where it is the line outside and the ground is told.
     pub outside: Option<Option<f64>>,
 }
 
 impl Stands {
+    /// Moved along the line outside to so many inches from the house.
+    #[must_use]
+    pub fn moved(&self, house: &House, from: f64) -> Option<Self> {
+        let drain = house
+            .layout
+            .drains
+            .iter()
+            .find(|drain| drain.id.as_str() == self.on)?;
+        let away = (self.at - drain.exit.at).try_normalize()?;
+        on_line(house, drain, drain.exit.at + away * from)
+    }
+
     /// As the layout says it; `cleans` is the layout's word for the way a cable goes. Unsaid, one outside cleans both ways and
     /// one on a run downstream.
     pub fn told(&self, house: &House, cleans: Option<&str>) -> Option<String> {
@@ -121,33 +135,40 @@ impl Stands {
     }
 }
 
+fn sixteenths(at: DVec2) -> DVec2 {
+    (at * 16.0).round() / 16.0
+}
+
+/// On a drain's line outside, at its place nearest to a plan point.
+fn on_line(house: &House, drain: &layout::Drain, at: DVec2) -> Option<Stands> {
+    let bodies = house.scene.pipes.iter().filter(|pipe| pipe.id == drain.id);
+    let tubes = bodies
+        .filter(|pipe| pipe.part == scene::Part::Pipe)
+        .flat_map(|pipe| &pipe.tubes);
+    let places = tubes.filter_map(|tube| nearest_on(&[tube.a.truncate(), tube.b.truncate()], at));
+    let place = places.min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)))?;
+    let from = drain.exit.at.distance(place);
+    let ground = layout::ground_level(house.layout.ground_along(drain), from);
+    Some(Stands {
+        at: sixteenths(place),
+        on: drain.id.to_string(),
+        from,
+        outside: Some(ground.map(|level| (level * 4.0).round() / 4.0)),
+    })
+}
+
 /// The run or the line outside that a click for a cleanout means, the nearest within two feet.
 pub fn stands_on(house: &House, at: DVec2) -> Option<Stands> {
-    let sixteenths = |on: DVec2| (on * 16.0).round() / 16.0;
     let run = |line: &crate::RunLine| {
         let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
         Some(Stands {
             at: sixteenths(nearest_on(&plan, at)?),
             on: line.id.clone(),
+            from: 0.0,
             outside: None,
         })
     };
-    let outside = |drain: &layout::Drain| {
-        let bodies = house.scene.pipes.iter().filter(|pipe| pipe.id == drain.id);
-        let tubes = bodies
-            .filter(|pipe| pipe.part == scene::Part::Pipe)
-            .flat_map(|pipe| &pipe.tubes);
-        let places =
-            tubes.filter_map(|tube| nearest_on(&[tube.a.truncate(), tube.b.truncate()], at));
-        let place = places.min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)))?;
-        let from = drain.exit.at.distance(place);
-        let ground = layout::ground_level(house.layout.ground_along(drain), from);
-        Some(Stands {
-            at: sixteenths(place),
-            on: drain.id.to_string(),
-            outside: Some(ground.map(|level| (level * 4.0).round() / 4.0)),
-        })
-    };
+    let outside = |drain: &layout::Drain| on_line(house, drain, at);
     let runs = house.lines.iter().filter_map(run);
     let lines = house.layout.drains.iter().filter_map(outside);
     let near = runs.chain(lines).filter(|one| one.at.distance(at) < STANDS);

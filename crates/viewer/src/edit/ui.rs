@@ -7,7 +7,7 @@ use glam::DVec3;
 use layout::Edit;
 
 use super::fields::{Field, Typed};
-use super::grips::Hold;
+use super::grips::{Grip, Hold};
 use super::place::{CLEANOUT, PLACED};
 use super::state::EditState;
 use crate::focus::{self, door};
@@ -131,12 +131,30 @@ fn placing_ui(ui: &mut egui::Ui, state: &EditState) -> Option<EditAsk> {
     ask
 }
 
+/// The first lines of what is wrong with a text, without the place in the file: here nobody reads the file.
+pub fn in_short(why: &str) -> String {
+    let plain = |line: &str| {
+        let (place, says) = line.split_once(": ")?;
+        let mut parts = place.rsplit(':');
+        let mut is_number = || {
+            parts
+                .next()
+                .is_some_and(|part| part.parse::<usize>().is_ok())
+        };
+        (is_number() && is_number()).then(|| says.to_owned())
+    };
+    let lines = why.lines().take(3);
+    let lines: Vec<String> = lines
+        .map(|line| plain(line).unwrap_or_else(|| line.into()))
+        .collect();
+    lines.join("\n")
+}
+
 fn refusal_ui(ui: &mut egui::Ui, why: &str) {
     ui.horizontal_top(|ui| {
         let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), egui::Sense::hover());
         theme::verdict_shape(ui.painter(), rect.center(), 5.5, Verdict::Fails);
-        let short: String = why.lines().take(3).collect::<Vec<_>>().join("\n");
-        ui.add(egui::Label::new(format!("Not changed: {short}")).wrap());
+        ui.add(egui::Label::new(format!("Not changed: {}", in_short(why))).wrap());
     });
 }
 
@@ -278,6 +296,15 @@ pub fn question_ui(ui: &mut egui::Ui, state: &EditState) -> (Option<EditAsk>, Ve
     (ask, answers)
 }
 
+/// What a ring belongs to; a cleanout called cleanout is not told twice.
+fn named(grip: &Grip) -> String {
+    if grip.hold.word() == grip.id {
+        grip.id.clone()
+    } else {
+        format!("{} {}", grip.hold.word(), grip.id)
+    }
+}
+
 /// The rings to take hold of, and at the held one what draws it.
 pub fn grips_paint(
     painter: &egui::Painter,
@@ -291,12 +318,7 @@ pub fn grips_paint(
         let picked = state.item.as_deref() == Some(grip.id.as_str());
         ring(painter, at, grip.hold, near, picked);
         if near && state.held.is_none() {
-            tag(
-                painter,
-                at,
-                scale,
-                &format!("{} {}", grip.hold.word(), grip.id),
-            );
+            tag(painter, at, scale, &named(grip));
         }
     }
     let Some(held) = &state.held else { return };
@@ -364,4 +386,20 @@ fn tag(painter: &egui::Painter, at: Pos2, scale: f32, text: &str) {
     ));
     painter.rect_filled(rect, 4.0, theme::TAG.egui());
     painter.galley(rect.min + vec2(6.0, 3.0), galley, Color32::WHITE);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::in_short;
+
+    #[test]
+    fn what_is_wrong_is_told_without_its_place_in_the_file() {
+        let why = "house.ron:2:2811: runs \"arm\" to at: the junction lies 14.0 in off";
+        assert_eq!(
+            in_short(why),
+            "runs \"arm\" to at: the junction lies 14.0 in off"
+        );
+        let plain = "there is no pipe: within two feet";
+        assert_eq!(in_short(plain), plain);
+    }
 }

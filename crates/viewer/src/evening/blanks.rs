@@ -73,6 +73,8 @@ const LOOP_ASIDE: f64 = 13.0;
 const IN_CABINET: f64 = 2.0;
 /// Lengths under this are said in inches.
 const IN_INCHES: f64 = 24.0;
+/// A cleanout outside stands at least so far from the house, inches: nearer there is no room for its fittings. Our choice.
+const OFF_HOUSE: f64 = 24.0;
 /// A sink so near a wall inside, inches, stands in a cabinet along it: a counter's depth and a hand. Our choice.
 const BY_A_WALL: f64 = 30.0;
 /// How far from a wall a click may be and still mean it, inches: a click by eye on a photographed plan.
@@ -88,7 +90,7 @@ pub(super) fn shown(inches: f64) -> String {
 }
 
 fn words(ron: &str) -> String {
-    ron.trim_matches('"').replace('_', " ")
+    super::write::called(ron.trim_matches('"'))
 }
 
 fn plain(options: &[&str]) -> Typed {
@@ -508,10 +510,15 @@ impl Asked<'_> {
         } else {
             "downstream"
         };
-        vec![
+        let mut blanks = vec![
             self.blank("name", "Called", Typed::Words, "", "cleanout"),
             self.choice("cleans", "A cable goes", pairs(&ways), usual),
-        ]
+        ];
+        if stands.outside.is_some() {
+            let from = stands.from.max(OFF_HOUSE).round();
+            blanks.push(self.length("from", "From the house", Some(from), ""));
+        }
+        blanks
     }
 
     fn vent(&self) -> Vec<Blank> {
@@ -577,10 +584,18 @@ impl Asked<'_> {
             let label = along(&format!("Up {}", wall.id), wall);
             blanks.push(self.length("along", &label, Some(station), ""));
         }
-        if let Some(fixture) = fixture.filter(|_| how == "island_loop") {
+        let clicked = !self.clicks.is_empty();
+        if let Some(fixture) = fixture.filter(|_| how == "island_loop" && clicked) {
             blanks.extend(self.comes_down(fixture));
         }
         blanks
+    }
+
+    /// Whether the vent that is told goes up a wall that is to be clicked.
+    fn wants_wall(&self) -> bool {
+        let blanks = self.vent();
+        let how = blanks.iter().find(|blank| blank.key == "how");
+        how.is_some_and(|how| matches!(how.value.as_str(), "take_off" | "island_loop"))
     }
 
     /// Whether a fixture stands so near a wall inside that its vent can go up there: no island.
@@ -666,6 +681,9 @@ impl Asked<'_> {
                 },
                 None => String::new(),
             },
+            Question::Vent if self.clicks.is_empty() && self.wants_wall() => {
+                "Now click the wall it goes up.".into()
+            }
             Question::Exit if self.layout().slab.is_none() => "Tell the slab's shape first.".into(),
             Question::WallsRound if self.layout().slab.is_none() => {
                 "Tell the slab's shape first.".into()

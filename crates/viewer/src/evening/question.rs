@@ -94,6 +94,17 @@ impl Sentence {
         }
     }
 
+    /// The question to open it with: the first that is not told, else the last that may be told again.
+    pub fn open(self, layout: &Layout) -> Question {
+        let questions = self.questions();
+        if self == Self::Paper {
+            return Question::Picture;
+        }
+        let untold = questions.iter().find(|one| !one.is_told(layout));
+        let again = || questions.iter().rfind(|one| one.again());
+        *untold.or_else(again).unwrap_or(&questions[0])
+    }
+
     /// Whether the house says it.
     pub fn is_told(self, house: &House, paper: bool) -> bool {
         let layout = &house.layout;

@@ -75,13 +75,18 @@ pub fn told_paint(
     }
     for cabinet in &layout.cabinets {
         ring_paint(painter, &corners(cabinet), theme::QUIET.glass(50), project);
-        if let Some(at) = project(cabinet.centre.extend(0.0)) {
-            names.put(at, Align2::CENTER_CENTER, cabinet.id.as_str());
+        // At its upper corner: in its middle there is often a sink.
+        let corners = corners(cabinet)
+            .into_iter()
+            .filter_map(|at| project(at.extend(0.0)));
+        if let Some(at) = corners.min_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))) {
+            names.put(at, Align2::LEFT_BOTTOM, cabinet.id.as_str());
         }
     }
     for wall in &layout.walls {
         ring_paint(painter, &faces(wall), theme::QUIET.glass(70), project);
-        if let Some(at) = project(wall.from.midpoint(wall.to).extend(0.0)) {
+        // Off its middle: there a plan has its lengths.
+        if let Some(at) = project(wall.from.lerp(wall.to, 0.3).extend(0.0)) {
             names.put(at, Align2::CENTER_CENTER, wall.id.as_str());
         }
     }

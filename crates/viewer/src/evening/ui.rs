@@ -10,6 +10,8 @@ use super::blanks::{Blank, Typed};
 use super::outline::heading;
 use super::question::{Clicks, Question, Sentence};
 use super::state::EveningState;
+use super::write::called;
+use crate::edit::in_short;
 use crate::focus::{self, door};
 use crate::house::{House, Verdict};
 use crate::paper_plan::{PaperAsk, PaperPlan, paper_ui, select_all};
@@ -161,7 +163,7 @@ fn discs_ui(ui: &mut egui::Ui, shown: Shown, open: Sentence) -> Option<EveningAs
                 )
             });
             if response.on_hover_text(name.clone()).clicked() {
-                ask = Some(EveningAsk::Go(sentence.questions()[0]));
+                ask = Some(EveningAsk::Go(sentence.open(&shown.house.layout)));
             }
         }
     });
@@ -237,6 +239,11 @@ fn answer_ui(ui: &mut egui::Ui, shown: Shown, question: Question) -> Option<Even
     if wants_click {
         let keys = "By keys: A goes to places, the arrows anywhere, Enter clicks at the cross.";
         ui.label(RichText::new(keys).color(theme::QUIET.egui()));
+    }
+    let lengths = blanks.iter().any(|blank| blank.typed == Typed::Length);
+    if lengths && (!wants_click || question == Question::Outline) {
+        let says = "Feet as 12'-6 1/2, a bare figure is inches.";
+        ui.label(RichText::new(says).small().color(theme::QUIET.egui()));
     }
     let note = asked.note();
     if !note.is_empty() {
@@ -319,14 +326,14 @@ fn room_ui(ui: &mut egui::Ui, room: &Room) -> Option<EveningAsk> {
             for kind in kinds {
                 let told = room.drains.iter().find(|(of, _)| *of == kind);
                 let told = told.map(|(_, answer)| *answer);
-                ui.label(kind.word().replace('_', " "));
+                ui.label(called(kind.word()));
                 for (answer, word) in [
                     (Answer::Yes, "yes"),
                     (Answer::No, "no"),
                     (Answer::Later, "later"),
                 ] {
                     let button = ui.selectable_label(told == Some(answer), word);
-                    let name = format!("{}, {}: {word}", room.id, kind.word().replace('_', " "));
+                    let name = format!("{}, {}: {word}", room.id, called(kind.word()));
                     button.widget_info(|| {
                         let kind = egui::WidgetType::SelectableLabel;
                         egui::WidgetInfo::selected(kind, true, told == Some(answer), &name)
@@ -347,8 +354,7 @@ fn wrong_ui(ui: &mut egui::Ui, shown: Shown) {
         ui.horizontal_top(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), Sense::hover());
             theme::verdict_shape(ui.painter(), rect.center(), 5.5, Verdict::Fails);
-            let short: String = wrong.lines().take(3).collect::<Vec<_>>().join("\n");
-            ui.add(egui::Label::new(format!("Not written: {short}")).wrap());
+            ui.add(egui::Label::new(format!("Not written: {}", in_short(wrong))).wrap());
         });
     } else if let Some(wrote) = &shown.state.wrote {
         ui.label(

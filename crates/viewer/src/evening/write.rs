@@ -47,10 +47,7 @@ pub(super) fn length(text: &str) -> Result<f64, String> {
 
 /// Fixtures that no run starts at.
 pub fn without_run(layout: &Layout) -> Vec<String> {
-    let drained = |id: &units::Id| {
-        let from = |run: &layout::Run| run.from == RunStart::Fixture(id.clone());
-        layout.runs.iter().any(from)
-    };
+    let drained = |id: &units::Id| drain_of(layout, id).is_some();
     let fixtures = layout.fixtures.iter().map(|one| &one.id);
     fixtures
         .filter(|id| !drained(id))
@@ -582,14 +579,15 @@ impl Pen<'_> {
         clicks[0] = start.map_or(first, |one| one.at);
         let mut line = chain(&clicks, &std::collections::BTreeMap::new());
         let joins = clicks[1..]
+            .iter()
             .last()
-            .and_then(|at| run_at(self.asked.house, *at));
-        let to = if let Some(run) = &joins {
+            .and_then(|_| run_at(self.asked.house, *line.last()?));
+        let to = if let Some((run, at)) = &joins {
             line.pop();
-            run
+            format!("(run: {run:?}, at: {})", self.file.point_text(*at))
         } else {
             self.square_out(&mut line, drain.exit.at);
-            drain.id.as_str()
+            format!("{:?}", drain.id.as_str())
         };
         let via: Vec<String> = line[1..]
             .iter()
@@ -604,13 +602,18 @@ impl Pen<'_> {
         } else {
             format!(", via: [{}]", via.join(", "))
         };
+        let says = format!("(from: {from}{via}, to: {to})");
+        // A fixture has one drain: told again, it is drawn anew.
+        if let Some(run) = start.and_then(|one| drain_of(layout, &one.id)) {
+            let edit = set(&["runs", run.id.as_str()], says);
+            return Ok(Written::new(edit, format!("{}, drawn anew", run.id)));
+        }
         let usual = match (&joins, &fixture) {
             (Some(_), Some(fixture)) => format!("{fixture} drain"),
             (Some(_), None) => "branch".into(),
             (None, _) => "main line".into(),
         };
         let name = fresh(&self.tree, &usual);
-        let says = format!("(from: {from}{via}, to: {to:?})");
         Ok(Written::new(add(&self.tree, "runs", &name, says), name))
     }
 
@@ -652,7 +655,13 @@ impl Pen<'_> {
     fn cleanout(&self) -> Result<Written, String> {
         let house = self.asked.house;
         let at = self.clicked("the pipe it stands on")?;
-        let stands = stands_on(house, at).ok_or("there is no pipe within two feet of the click")?;
+        let mut stands =
+            stands_on(house, at).ok_or("there is no pipe within two feet of the click")?;
+        if let Some(from) = self.may("from")? {
+            stands = stands
+                .moved(house, from)
+                .ok_or("the line outside has no such place")?;
+        }
         let name = self.name(CLEANOUT);
         let says = stands.told(house, Some(self.text("cleans")));
         let says = says.ok_or("the layout can't be read")?;
@@ -736,7 +745,7 @@ impl Pen<'_> {
 }
 
 /// What a fixture is called by the people who live with it.
-fn called(kind: &str) -> String {
+pub(super) fn called(kind: &str) -> String {
     match kind {
         "closet" => "toilet".into(),
         "lavatory" => "basin".into(),
@@ -744,16 +753,22 @@ fn called(kind: &str) -> String {
     }
 }
 
-/// The run that a click ends a branch on.
-fn run_at(house: &House, at: DVec2) -> Option<String> {
-    let off = |line: &crate::RunLine| {
+/// The run that starts at a fixture.
+fn drain_of<'l>(layout: &'l Layout, fixture: &units::Id) -> Option<&'l layout::Run> {
+    let from = RunStart::Fixture(fixture.clone());
+    layout.runs.iter().find(|run| run.from == from)
+}
+
+/// The run that a branch's last place lies on, and the place on it, to a sixteenth.
+fn run_at(house: &House, at: DVec2) -> Option<(String, DVec2)> {
+    let on = |line: &crate::RunLine| {
         let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
-        nearest_on(&plan, at).map_or(f64::INFINITY, |on| on.distance(at))
+        nearest_on(&plan, at).map(|on| (line.id.clone(), on))
     };
-    let near = house.lines.iter().map(|line| (off(line), line));
-    let near = near.filter(|(off, _)| *off < ENDS_ON);
-    near.min_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, line)| line.id.clone())
+    let near = house.lines.iter().filter_map(on);
+    let near = near.filter(|(_, on)| on.distance(at) < ENDS_ON);
+    let (run, on) = near.min_by(|a, b| a.1.distance(at).total_cmp(&b.1.distance(at)))?;
+    Some((run, (on * 16.0).round() / 16.0))
 }
 
 fn something(edits: Vec<Edit>, says: &str) -> Result<Written, String> {

@@ -148,6 +148,23 @@ impl PaperPlan {
         Ok(())
     }
 
+    /// Whether a click is a point of it: until it is squared, and while its question is `asked` until it is straightened.
+    pub fn takes(&self, asked: bool) -> bool {
+        self.fitting || asked && self.known.len() < TO_STRAIGHTEN
+    }
+
+    /// Takes the asked point back, else the one told last. It lies by what is left of them.
+    pub fn back(&mut self) {
+        if self.asked.take().is_some() {
+            return;
+        }
+        self.known.pop();
+        if let Some(Ok(fit)) = Fit::by(&self.known, self.size()) {
+            self.fit = fit;
+        }
+        self.fitting = self.known.len() < TO_SQUARE;
+    }
+
     /// Two more points are to be told, that straighten it.
     pub fn straighten(&mut self) {
         self.fitting = self.known.len() < TO_STRAIGHTEN;
@@ -379,6 +396,21 @@ mod tests {
         // Where the diagonals of the four pixels cross, those of the house do: 3/8 up the picture.
         let middle = plan.fit.house(DVec2::new(50.0, 18.75));
         assert!(middle.distance(DVec2::new(240.0, 180.0)) < 1e-6, "{middle}");
+    }
+
+    #[test]
+    fn the_last_point_can_be_taken_back() {
+        let mut plan = plan();
+        for (pixel, told) in [((10.0, 40.0), ["0", "0"]), ((90.0, 40.0), ["40'", "0"])] {
+            plan.click(plan.fit.house(DVec2::new(pixel.0, pixel.1)));
+            plan.tell(&told.map(ToOwned::to_owned)).unwrap();
+        }
+        assert!(!plan.takes(false) && plan.takes(true));
+        plan.click(DVec2::ZERO);
+        plan.back();
+        assert_eq!((plan.asked.is_some(), plan.known.len()), (false, 2));
+        plan.back();
+        assert_eq!((plan.known.len(), plan.fitting), (1, true));
     }
 
     #[test]

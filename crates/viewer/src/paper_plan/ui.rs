@@ -10,7 +10,7 @@ use crate::theme;
 const SQUARES: u32 = 24;
 
 /// How much of the picture is left over pipes.
-const OVER_PIPES: f32 = 0.45;
+const OVER_PIPES: f32 = 0.6;
 
 /// What the card asks for.
 #[derive(Clone, PartialEq, Debug)]
@@ -32,6 +32,8 @@ pub enum PaperAsk {
         /// 0 to 1.
         f32,
     ),
+    /// Take the last point back.
+    Back,
     /// Tell its points again.
     Again,
     /// Take it away.
@@ -90,8 +92,13 @@ pub fn paper_ui(ui: &mut egui::Ui, plan: &PaperPlan, wrong: Option<&str>) -> Opt
     if ui.add(slider).changed() {
         ask = Some(PaperAsk::Strength(strength));
     }
-    ui.horizontal(|ui| {
-        if ui.button("Its points again").clicked() {
+    ui.horizontal_wrapped(|ui| {
+        let any = plan.asked.is_some() || !plan.known.is_empty();
+        let back = egui::Button::new("Last point back");
+        if ui.add_enabled(any, back).clicked() {
+            ask = Some(PaperAsk::Back);
+        }
+        if ui.button("All again").clicked() {
             ask = Some(PaperAsk::Again);
         }
         if ui.button("Take it away").clicked() {

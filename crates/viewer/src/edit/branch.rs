@@ -9,9 +9,10 @@ use super::moves::{nearest_on, node_at};
 use super::place::nearest_run;
 use crate::house::{House, RunLine};
 
-/// A joint is kept so far from a bend of the run and from the next joint, inches: two fittings of 3 in with pipe between. Our
-/// choice; what cannot be made is found by the check.
-const CLEAR: f64 = 14.0;
+/// A joint is kept so far from a bend of the run and from the next joint, inches: two fittings of 3 in with pipe between, and what
+/// a rolled wye moves along the run. Our choice, tight where there is no way with more room; what cannot be made is found by
+/// the check.
+const CLEAR: [f64; 2] = [24.0, 14.0];
 /// Least length of a leg before the bend, inches. Our choice.
 const LEG: f64 = 10.0;
 /// A bend more is worth so much pipe, inches. Our choice.
@@ -60,12 +61,12 @@ pub fn branches(house: &House, places: &[DVec2]) -> Option<Vec<Branch>> {
     order.sort_by(|a, b| off(a).total_cmp(&off(b)));
     let mut found: Vec<Option<Branch>> = vec![None; places.len()];
     for n in order {
-        let way = house
-            .lines
-            .iter()
-            .filter_map(|line| Some((line, way(line, places[n], &taken)?)));
-        let best = way.min_by(|a, b| a.1.length.total_cmp(&b.1.length));
-        found[n] = match best {
+        let best = |clear: f64| {
+            let lines = house.lines.iter();
+            let ways = lines.filter_map(|line| Some((line, way(line, places[n], clear, &taken)?)));
+            ways.min_by(|a, b| a.1.length.total_cmp(&b.1.length))
+        };
+        found[n] = match CLEAR.into_iter().find_map(best) {
             Some((line, way)) => {
                 taken.push(way.joint);
                 Some(Branch {
@@ -101,8 +102,12 @@ struct Way {
     length: f64,
 }
 
-/// The shortest way to a run that a wye can take.
-fn way(line: &RunLine, from: DVec2, taken: &[DVec2]) -> Option<Way> {
+/// The shortest way to a run that a wye can take, `clear` of bends and of joints that are there.
+fn way(line: &RunLine, from: DVec2, clear: f64, taken: &[DVec2]) -> Option<Way> {
+    let taken = &Taken {
+        clear,
+        joints: taken,
+    };
     let corners = plan(line);
     let legs = || corners.windows(2).map(|leg| Leg::new(leg[0], leg[1], from));
     // Untold, a branch goes straight to the leg whose line it is nearest to, of those it meets under 45 degrees.
@@ -113,6 +118,12 @@ fn way(line: &RunLine, from: DVec2, taken: &[DVec2]) -> Option<Way> {
     let bent = legs().flat_map(|leg| [leg.along_first(taken), leg.across_first(taken)]);
     let ways = straight.into_iter().chain(bent.flatten());
     ways.min_by(|a, b| a.length.total_cmp(&b.length))
+}
+
+/// What a new joint must keep clear of.
+struct Taken<'a> {
+    clear: f64,
+    joints: &'a [DVec2],
 }
 
 /// A leg of a run as seen from a place beside it.
@@ -157,15 +168,14 @@ impl Leg {
     }
 
     /// Whether a joint there has room.
-    fn is_free(&self, along: f64, taken: &[DVec2]) -> bool {
-        let clear = along >= CLEAR && along <= self.length - CLEAR;
-        clear
-            && taken
-                .iter()
-                .all(|other| other.distance(self.at(along, 0.0)) >= CLEAR)
+    fn is_free(&self, along: f64, taken: &Taken) -> bool {
+        let Taken { clear, joints } = taken;
+        let off_bends = along >= *clear && along <= self.length - clear;
+        let at = self.at(along, 0.0);
+        off_bends && joints.iter().all(|other| other.distance(at) >= *clear)
     }
 
-    fn straight(&self, taken: &[DVec2]) -> Option<Way> {
+    fn straight(&self, taken: &Taken) -> Option<Way> {
         self.is_free(self.met(), taken).then(|| Way {
             via: None,
             joint: self.at(self.met(), 0.0),
@@ -174,8 +184,8 @@ impl Leg {
     }
 
     /// Beside the run as it flows, then in.
-    fn along_first(&self, taken: &[DVec2]) -> Option<Way> {
-        let mut joint = (self.met() + LEG).max(CLEAR);
+    fn along_first(&self, taken: &Taken) -> Option<Way> {
+        let mut joint = (self.met() + LEG).max(taken.clear);
         while joint <= self.length && !self.is_free(joint, taken) {
             joint += 1.0;
         }
@@ -187,8 +197,8 @@ impl Leg {
     }
 
     /// Square to the run, then in.
-    fn across_first(&self, taken: &[DVec2]) -> Option<Way> {
-        let mut joint = (self.met() - LEG).min(self.length - CLEAR);
+    fn across_first(&self, taken: &Taken) -> Option<Way> {
+        let mut joint = (self.met() - LEG).min(self.length - taken.clear);
         while joint >= 0.0 && !self.is_free(joint, taken) {
             joint -= 1.0;
         }
@@ -294,8 +304,8 @@ mod tests {
 
     #[test]
     fn one_that_can_go_straight_does() {
-        // 60 in west of the lower leg at 80 north: it would meet at 20 north, 76 down the leg.
-        let found = branch((252.0, 80.0));
+        // 60 in west of the lower leg at 90 north: it would meet at 30 north, 66 down the leg.
+        let found = branch((252.0, 90.0));
         assert_eq!(
             found,
             Branch {
@@ -316,19 +326,19 @@ mod tests {
         );
         let (_, joint) = found.bend.unwrap();
         assert!(
-            joint.x == 312.0 && (CLEAR..=96.0 - CLEAR).contains(&joint.y),
+            joint.x == 312.0 && (CLEAR[0]..=96.0 - CLEAR[0]).contains(&joint.y),
             "{joint}"
         );
     }
 
     #[test]
     fn joints_keep_clear_of_one_another_and_of_bends() {
-        let places = [(252.0, 80.0), (252.0, 78.0)].map(|(x, y)| DVec2::new(x, y));
+        let places = [(252.0, 90.0), (252.0, 88.0)].map(|(x, y)| DVec2::new(x, y));
         let found = branches(&house(), &places).unwrap();
-        // The first goes straight in, at 20 north; the second must leave it room.
+        // The first goes straight in, at 30 north; the second must leave it room.
         assert_eq!(found[0].bend, None);
         let (_, joint) = found[1].bend.unwrap();
-        assert!((joint.y - 20.0).abs() >= CLEAR - 1e-9, "{joint}");
+        assert!((joint.y - 30.0).abs() >= CLEAR[0] - 1e-9, "{joint}");
         let text = found[1].told("basin", &layout::read("()", "").file.unwrap());
         assert!(text.starts_with("(from: \"basin\""), "{text}");
     }

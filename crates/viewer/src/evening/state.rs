@@ -45,6 +45,8 @@ impl EveningState {
 
     /// The first question that is not answered.
     pub fn first_open(house: &House, paper: bool) -> Question {
+        // With the slab told, a house does without its paper.
+        let paper = paper || house.layout.slab.is_some();
         let open = |one: &Sentence| !one.is_told(house, paper);
         let sentence = Sentence::ALL.into_iter().find(open);
         let sentence = sentence.unwrap_or(Sentence::Slab);

@@ -16,7 +16,7 @@ use super::state::{Action, Desk};
 use crate::budget_strip::budget_ui;
 use crate::camera::drive_of;
 use crate::edit::{edit_ui, fields, grips_paint, off_segment, question_ui};
-use crate::evening::{Shown, evening_paint, evening_ui, told_paint};
+use crate::evening::{Shown, evening_paint, evening_ui, told_names, told_paint};
 use crate::field_book::{book_paint, book_ui};
 use crate::findings_list::{FindingsAsk, findings_paint, findings_ui};
 use crate::focus::{self, Keyboard};
@@ -594,6 +594,10 @@ fn picture_paint(
     if let Some(along) = &desk.cut {
         cut_paint(painter, &cut(&desk.house, along), &project);
     }
+    if desk.evening.at.is_some() {
+        let house = &desk.house;
+        told_paint(painter, &house.layout, &house.scene.marks, &project);
+    }
     if desk.layers.shows(Layer::Labels) {
         let place = |mark: &Mark| projector(mark.at);
         let mut taken: Vec<Rect> = taken.iter().chain(&covered).copied().collect();
@@ -624,7 +628,7 @@ fn picture_paint(
         let places = desk.pending();
         let house = &desk.house;
         let taken = [taken, &covered].concat();
-        told_paint(
+        told_names(
             painter,
             &house.layout,
             &house.scene.marks,
@@ -790,7 +794,12 @@ fn north_paint(painter: &egui::Painter, desk: &Desk, rect: Rect) {
     if rect.width() < 240.0 || rect.height() < 180.0 {
         return;
     }
-    let middle = rect.left_bottom() + vec2(34.0, -34.0);
+    // The house's zero is lower left while the evening goes on.
+    let middle = if desk.evening.at.is_some() {
+        rect.right_bottom() + vec2(-34.0, -34.0)
+    } else {
+        rect.left_bottom() + vec2(34.0, -34.0)
+    };
     let flat = |x: f32, z: f32| {
         let (right, ahead) = (desk.pose.right(), desk.pose.ahead());
         let by = bevy::math::Vec3::new(x, 0.0, z);

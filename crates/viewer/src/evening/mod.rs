@@ -16,7 +16,7 @@ pub use blanks::{Asked, Blank, Typed};
 pub use outline::{chain, corners, heading, squared};
 pub use question::{Clicks, Question, Sentence};
 pub use state::EveningState;
-pub use told::told_paint;
+pub use told::{told_names, told_paint};
 pub use ui::{EveningAsk, Shown, evening_paint, evening_ui};
 pub use write::{Written, without_run};
 

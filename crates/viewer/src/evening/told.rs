@@ -36,8 +36,26 @@ impl Names<'_> {
     }
 }
 
-/// The slab's outline, the house's zero, walls, cabinets, the way out, and fixtures that have no stub yet; names keep off what is `taken`.
-pub fn told_paint(
+/// The slab's outline, walls, cabinets, the house's zero, and what has no pipe yet: to be drawn under the labels.
+pub fn told_paint(painter: &egui::Painter, layout: &Layout, marks: &[Mark], project: Project) {
+    if let Some(slab) = &layout.slab {
+        ring_paint(painter, &slab.outline, Color32::TRANSPARENT, project);
+        zero_paint(painter, project);
+    }
+    for cabinet in &layout.cabinets {
+        ring_paint(painter, &corners(cabinet), theme::QUIET.glass(50), project);
+    }
+    for wall in &layout.walls {
+        ring_paint(painter, &faces(wall), theme::QUIET.glass(70), project);
+    }
+    for (_, at) in unpiped(layout, marks, project) {
+        let edge = Stroke::new(2.0, theme::DRAIN.egui());
+        painter.circle(at, 5.0, Color32::WHITE, edge);
+    }
+}
+
+/// The names of all that, where the labels, in `taken`, leave room.
+pub fn told_names(
     painter: &egui::Painter,
     layout: &Layout,
     marks: &[Mark],
@@ -50,46 +68,42 @@ pub fn told_paint(
         scale,
         taken: taken.to_vec(),
     };
-    if let Some(slab) = &layout.slab {
-        ring_paint(painter, &slab.outline, Color32::TRANSPARENT, project);
-        zero_paint(&mut names, project);
+    let zero = layout.slab.as_ref().and_then(|_| project(DVec3::ZERO));
+    if let Some(at) = zero {
+        names.put(at + vec2(-4.0, 4.0), Align2::RIGHT_TOP, "0, 0");
     }
-    let marked = |id: &units::Id| marks.iter().any(|mark| mark.id == *id);
-    for fixture in &layout.fixtures {
-        if let Some(at) = project(fixture.at.extend(0.0)).filter(|_| !marked(&fixture.id)) {
-            let edge = Stroke::new(2.0, theme::DRAIN.egui());
-            painter.circle(at, 5.0, Color32::WHITE, edge);
-            names.put(
-                at + vec2(9.0, 0.0),
-                Align2::LEFT_CENTER,
-                fixture.id.as_str(),
-            );
-        }
-    }
-    for drain in &layout.drains {
-        if let Some(at) = project(drain.exit.at.extend(0.0)).filter(|_| layout.runs.is_empty()) {
-            let square = Rect::from_center_size(at, vec2(10.0, 10.0));
-            painter.rect_filled(square, 1.0, theme::DRAIN.egui());
-            names.put(at + vec2(9.0, 0.0), Align2::LEFT_CENTER, "way out");
-        }
+    for (name, at) in unpiped(layout, marks, project) {
+        names.put(at + vec2(9.0, 0.0), Align2::LEFT_CENTER, name);
     }
     for cabinet in &layout.cabinets {
-        ring_paint(painter, &corners(cabinet), theme::QUIET.glass(50), project);
         // At its upper corner: in its middle there is often a sink.
-        let corners = corners(cabinet)
-            .into_iter()
-            .filter_map(|at| project(at.extend(0.0)));
+        let corners = corners(cabinet);
+        let corners = corners.iter().filter_map(|at| project(at.extend(0.0)));
         if let Some(at) = corners.min_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))) {
             names.put(at, Align2::LEFT_BOTTOM, cabinet.id.as_str());
         }
     }
     for wall in &layout.walls {
-        ring_paint(painter, &faces(wall), theme::QUIET.glass(70), project);
         // Off its middle: there a plan has its lengths.
         if let Some(at) = project(wall.from.lerp(wall.to, 0.3).extend(0.0)) {
             names.put(at, Align2::CENTER_CENTER, wall.id.as_str());
         }
     }
+}
+
+/// Fixtures without a stub, and ways out without a pipe, where they are on screen.
+fn unpiped<'l>(layout: &'l Layout, marks: &[Mark], project: Project) -> Vec<(&'l str, Pos2)> {
+    let marked = |id: &units::Id| marks.iter().any(|mark| mark.id == *id);
+    let fixtures = layout
+        .fixtures
+        .iter()
+        .filter(|fixture| !marked(&fixture.id));
+    let fixtures = fixtures.map(|fixture| (fixture.id.as_str(), fixture.at));
+    let drains = layout.drains.iter().filter(|_| layout.runs.is_empty());
+    let drains = drains.map(|drain| ("way out", drain.exit.at));
+    let all = fixtures.chain(drains);
+    all.filter_map(|(name, at)| Some((name, project(at.extend(0.0))?)))
+        .collect()
 }
 
 /// The corners of a wall's studs, going round.
@@ -128,14 +142,13 @@ fn ring_paint(painter: &egui::Painter, ring: &[DVec2], fill: Color32, project: P
 }
 
 /// Where lengths east and north begin.
-fn zero_paint(names: &mut Names, project: Project) {
+fn zero_paint(painter: &egui::Painter, project: Project) {
     let at = |x: f64, y: f64| project(DVec3::new(x, y, 0.0));
     let Some(zero) = at(0.0, 0.0) else { return };
     let stroke = Stroke::new(2.5, theme::MEASURE.egui());
     for end in [at(ARM, 0.0), at(0.0, ARM)].into_iter().flatten() {
-        names.painter.arrow(zero, end - zero, stroke);
+        painter.arrow(zero, end - zero, stroke);
     }
-    names.put(zero + vec2(-4.0, 4.0), Align2::RIGHT_TOP, "0, 0");
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use glam::DVec3;
 use super::views::{self, Viewpoint};
 use crate::axis::Axis;
 use crate::bodies::{Soup, halo};
-use crate::camera::{Drive, Flight, Pose, Sight};
+use crate::camera::{Drive, FIELD, Flight, Pose, Sight};
 use crate::edit::{EditAsk, EditState};
 use crate::evening::{EveningAsk, EveningState};
 use crate::field_book::{BookAsk, BookState};
@@ -24,6 +24,11 @@ use crate::shelf::{ShelfAsk, ShelfState};
 use crate::theme;
 use crate::walk::{WalkAsk, WalkState, WalkStep};
 use scene::Scene;
+
+/// Width of the key to the colours with its margins, points at plain text size.
+const KEY: f32 = 116.0;
+/// A picture of which the key takes more than this is not framed beside it: it would be too small.
+const LEAST_ROOM: f32 = 0.25;
 
 /// Exaggerations in turn.
 const HEIGHTS: [f64; 4] = [1.0, 2.0, 4.0, 8.0];
@@ -264,8 +269,26 @@ impl Desk {
 
     pub(super) fn go_home_if_there(&mut self) {
         if self.home {
-            self.pose = views::home(&self.house.scene, self.axis, self.aspect());
+            self.pose = self.beside_key(|aspect| views::home(&self.house.scene, self.axis, aspect));
         }
+    }
+
+    /// A view framed so that the key to the colours does not lie over it.
+    fn beside_key(&self, framed: impl Fn(f32) -> Pose) -> Pose {
+        let (part, aspect) = (self.key_part(), self.aspect());
+        let mut pose = framed(aspect * (1.0 - part));
+        let aside = pose.distance * (FIELD / 2.0).tan() * aspect * part;
+        pose.target += pose.right() * aside;
+        pose
+    }
+
+    /// How much of the picture's width the key takes, where it is shown.
+    fn key_part(&self) -> f32 {
+        let canvas = self
+            .canvas
+            .filter(|_| self.panels && self.evening.at.is_none());
+        let part = canvas.map_or(0.0, |canvas| KEY * self.text / canvas.width().max(1.0));
+        if part < LEAST_ROOM { part } else { 0.0 }
     }
 
     /// Width over height of the picture.
@@ -692,8 +715,8 @@ impl Desk {
     pub(super) fn look_from(&mut self, view: Viewpoint) {
         let (scene, axis, aspect) = (&self.house.scene, self.axis, self.aspect());
         let pose = match view {
-            Viewpoint::House => views::home(scene, axis, aspect),
-            Viewpoint::Plan => views::plan(scene, axis, aspect),
+            Viewpoint::House => self.beside_key(|aspect| views::home(scene, axis, aspect)),
+            Viewpoint::Plan => self.beside_key(|aspect| views::plan(scene, axis, aspect)),
             Viewpoint::Below => views::below(scene, axis, aspect, self.pose.yaw),
             Viewpoint::Afoot => views::afoot(self.pose, axis),
             Viewpoint::Finding(index) => return self.pick_finding(index),

@@ -472,6 +472,21 @@ mod with_viewer {
             };
             assert!(at.distance(DVec2::new(290.0, 146.0)) < 12.0, "{at}");
             desk.take(viewer::desk::Action::Asked(viewer::keys::Asked::Undo));
+            // The main line drawn anew: it does not run into itself, and keeps what else was told of it.
+            let size = layout::Edit::set(["runs", "main line", "grades"], "[\"1/4\"]");
+            ask(&mut desk, EveningAsk::Change(size));
+            let clicked = [(360.0, 250.0), (204.0, 94.0)];
+            tell(&mut desk, Question::Main, &clicked, &[]);
+            let main = desk
+                .house
+                .layout
+                .runs
+                .iter()
+                .find(|run| run.id.as_str() == "main line");
+            let main = main.unwrap();
+            assert!(matches!(main.to, layout::RunEnd::Drain(_)), "{main:?}");
+            assert_eq!(main.menu, [units::Grade::QUARTER]);
+            desk.take(viewer::desk::Action::Asked(viewer::keys::Asked::Undo));
             // The island's loop: its wall, then where it goes up; where it comes down stands in the blanks already.
             let wall = [
                 ("name", "kitchen wall"),
@@ -516,7 +531,7 @@ mod with_viewer {
                 (Question::Wall, "click where"),
                 (Question::Closet, "click on the plan"),
                 (Question::Main, "way out"),
-                (Question::Join, "nothing is typed"),
+                (Question::Join, "every fixture has its drain"),
             ] {
                 ask(&mut desk, EveningAsk::Go(question));
                 ask(&mut desk, EveningAsk::Write);

@@ -41,7 +41,10 @@ pub fn fit(
     fit_placed(network, grades, layout, catalog, rules, placed)
 }
 
-/// As [`fit`], with the pieces of all trees laid already.
+/// As [`fit`], with the pieces of all trees laid already, put together in the network's order.
+///
+/// # Panics
+/// When some tree's are missing.
 pub fn fit_placed(
     network: &Network,
     grades: &[Grades],

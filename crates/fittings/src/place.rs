@@ -85,6 +85,9 @@ impl Placed {
 
 /// Lays every piece of some trees of a network at the levels of their grade solutions (`grades[tree]`, in the network's order),
 /// and walks them. No tree's pieces depend on those of another.
+///
+/// # Panics
+/// When `grades` are fewer than the trees, or there are fewer trees than asked for.
 pub fn place(
     network: &Network,
     grades: &[Grades],

@@ -4,7 +4,7 @@
 #[expect(dead_code, reason = "made for the bench, which needs more of it")]
 mod lots;
 
-use flow::{Inputs, case, run};
+use flow::{Inputs, Outcome, case, run};
 
 #[test]
 fn two_threads_find_what_one_finds() {
@@ -26,6 +26,19 @@ fn two_threads_find_what_one_finds() {
         ..Inputs::default()
     });
     assert_eq!(outcome.problems, []);
+    // Laid by halves and put together, as all at once.
+    let Outcome {
+        network, grades, ..
+    } = &outcome;
+    let whole = fittings::fit(
+        network,
+        grades,
+        &outcome.layout,
+        &outcome.catalog,
+        &outcome.rules,
+    );
+    assert!(whole.pieces.len() > 5_000 && !whole.closures.is_empty());
+    assert!(whole == outcome.assembly);
     assert_eq!(outcome.hash, layout::hash(&text));
     let alone = checks::judge(&case(&outcome, &outcome.rules));
     assert!(alone.len() > 40, "{}", alone.len());

@@ -6,50 +6,73 @@ use layout::{Layout, Vent};
 use units::{SAME_LENGTH, Size};
 
 use crate::{
-    Bore, Path, Run, Start,
+    Bore, Run, Start,
     baths::Baths,
     load::{fill_in, weigh},
 };
 
 /// An increaser is kept so far from a bend, a branch, a vent's foot and its own branch below, inches: the fitting and a
-/// shortest piece each side. Our choice; a catalogue of larger sizes may ask for more, and the check tells.
+/// shortest piece each side. Our choice.
 const CLEAR: f64 = 14.0;
+/// A run with more branches than a house has is not looked at: each asks for the sum of all before it.
+const MANY: usize = 64;
 /// And so far from the upper end, where the base bend of a riser stands.
 const BELOW_START: f64 = 22.0;
 
 /// Makes a run that starts at a fixture, and whose size is the program's, smaller above the branches that make it large.
-pub(crate) fn grow(layout: &Layout, rules: &Rules, baths: &Baths, runs: &mut [Run], r: usize) {
+///
+/// A run whose fixture lends others a wet vent stays as large as all of it must be: what lies above them is their air.
+pub(crate) fn grow(
+    layout: &Layout,
+    rules: &Rules,
+    baths: &Baths,
+    runs: &mut [Run],
+    (r, branches): (usize, &[usize]),
+) {
     let Start::Fixture(own) = runs[r].start else {
         return;
     };
-    let whole = runs[r].bores[0].size;
-    if !runs[r].sized_by_us || runs[r].bores.len() > 1 {
+    let plain = runs[r].sized_by_us && runs[r].bores.len() == 1;
+    if !plain || branches.is_empty() || branches.len() > MANY {
         return;
     }
-    let branches = branches(runs, r);
-    if branches.is_empty() {
+    if lends_a_wet_vent(layout, own, &runs[r].fixtures) {
         return;
     }
+    let branches = upstream_first(runs, branches);
+    if let Some(bores) = bores(layout, rules, baths, runs, (r, own, &branches)) {
+        runs[r].bores = bores;
+    }
+}
+
+/// The bores of a run by what its branches ask for; `None` where they do not explain the size of the whole.
+fn bores(
+    layout: &Layout,
+    rules: &Rules,
+    baths: &Baths,
+    runs: &[Run],
+    (r, own, branches): (usize, usize, &[usize]),
+) -> Option<Vec<Bore>> {
+    let (whole, length) = (runs[r].bores[0].size, runs[r].path.length());
+    let least = layout.fixtures[own].size.unwrap_or(Size::In1_25);
     let mut part = Run {
         fixtures: vec![own],
         ..runs[r].clone()
     };
-    let mut carried = Size::In1_25;
     let size = |part: &mut Run, carried: Size, washer_joins: bool| {
         weigh(layout, rules, baths, part);
-        fill_in(layout, rules, part, carried, washer_joins);
+        fill_in(layout, rules, part, carried.max(least), washer_joins);
         part.bores[0].size.min(whole)
     };
-    let length = part.path.length();
+    let mut carried = Size::In1_25;
     let mut bores = vec![Bore {
         size: size(&mut part, carried, false),
         from: length,
     }];
-    let stops = stops(layout, &part);
-    let mut above = length;
+    let stops = stops(layout, &runs[r], own);
+    let (mut above, mut washer_joined) = (length, is_washer(layout, &[own]));
     let mut gaps: Vec<(f64, f64)> = Vec::new();
-    let mut washer_joined = false;
-    for branch in branches {
+    for &branch in branches {
         let other = &runs[branch];
         let at = other.join.map_or(0.0, |join| join.at);
         part.fixtures.extend(&other.fixtures);
@@ -60,14 +83,19 @@ pub(crate) fn grow(layout: &Layout, rules: &Rules, baths: &Baths, runs: &mut [Ru
         if bores.last().is_some_and(|bore| asked > bore.size) {
             enlarge(&mut bores, asked, &gaps, length, &stops);
         }
+        if asked == whole {
+            return Some(bores);
+        }
         above = at;
     }
-    // What no branch explains is asked of all of it.
-    if bores.last().is_some_and(|bore| bore.size < whole) {
-        return;
-    }
-    bores.dedup_by(|lower, upper| lower.size == upper.size);
-    runs[r].bores = bores;
+    None
+}
+
+/// Whether any of the fixtures that drain through a run breathes through the pipe of its own fixture.
+fn lends_a_wet_vent(layout: &Layout, own: usize, fixtures: &[usize]) -> bool {
+    let lender = &layout.fixtures[own].id;
+    let borrows = |f: &usize| matches!(&layout.fixtures[*f].vent, Vent::Wet(id) if id == lender);
+    fixtures.iter().any(borrows)
 }
 
 /// Enlarges a run from the nearest gap between its branches, going up, that has room; without one from its start.
@@ -79,11 +107,9 @@ fn enlarge(bores: &mut Vec<Bore>, size: Size, gaps: &[(f64, f64)], length: f64, 
     bores.push(Bore { size, from });
 }
 
-/// The branches of a run, upstream first.
-fn branches(runs: &[Run], r: usize) -> Vec<usize> {
-    let joins = |other: &usize| runs[*other].join.filter(|join| join.parent == r);
-    let mut branches: Vec<usize> = (r + 1..runs.len()).filter(|n| joins(n).is_some()).collect();
-    let at = |n: &usize| joins(n).map_or(0.0, |join| join.at);
+fn upstream_first(runs: &[Run], branches: &[usize]) -> Vec<usize> {
+    let at = |n: &usize| runs[*n].join.map_or(0.0, |join| join.at);
+    let mut branches = branches.to_vec();
     branches.sort_by(|a, b| at(b).total_cmp(&at(a)));
     branches
 }
@@ -92,22 +118,20 @@ fn is_washer(layout: &Layout, fixtures: &[usize]) -> bool {
     matches!(fixtures, [f] if layout.fixtures[*f].kind == layout::FixtureKind::Washer)
 }
 
-/// Stations of bends and of vents' feet.
-fn stops(layout: &Layout, run: &Run) -> Vec<f64> {
-    let corners = run.path.stations().iter().copied();
-    let feet = layout
-        .fixtures
-        .iter()
-        .filter_map(|fixture| match fixture.vent {
-            Vent::TakeOff { take_off, .. } => on(&run.path, take_off),
-            _ => None,
-        });
-    corners.chain(feet).collect()
-}
-
-fn on(path: &Path, at: glam::DVec2) -> Option<f64> {
-    let (station, off) = path.nearest(at);
-    (off <= 1.0).then_some(station)
+/// Stations of bends, of the own vent's foot, and of cleanouts that stand on the run.
+fn stops(layout: &Layout, run: &Run, own: usize) -> Vec<f64> {
+    let foot = match layout.fixtures[own].vent {
+        Vent::TakeOff { take_off, .. } => Some(take_off),
+        Vent::IslandLoop { down, .. } => Some(down),
+        _ => None,
+    };
+    let stands = |cleanout: &&layout::Cleanout| cleanout.on.as_ref() == Some(&run.id);
+    let cleanouts = layout.cleanouts.iter().filter(stands);
+    let places = foot
+        .into_iter()
+        .chain(cleanouts.map(|cleanout| cleanout.at));
+    let places = places.map(|at| run.path.nearest(at).0);
+    run.path.stations().iter().copied().chain(places).collect()
 }
 
 /// Where above a branch at station `at`, and below the one before it, an increaser has room; the nearest to the branch.

@@ -18,6 +18,7 @@ const UNDER_A_SLAB: Size = Size::In2;
 pub(crate) fn load(layout: &Layout, rules: &Rules, baths: &Baths, tree: &mut Tree) {
     let runs = &mut tree.runs;
     let mut carried: Vec<Size> = vec![Size::In1_25; runs.len()];
+    let mut branches: Vec<Vec<usize>> = vec![Vec::new(); runs.len()];
     // A parent comes before its branches, so the reverse order meets every branch before its parent.
     for r in (0..runs.len()).rev() {
         if let Start::Fixture(f) = runs[r].start {
@@ -26,8 +27,9 @@ pub(crate) fn load(layout: &Layout, rules: &Rules, baths: &Baths, tree: &mut Tre
         weigh(layout, rules, baths, &mut runs[r]);
         let washer_joins = runs[r].sized_by_us && washer_joins(layout, runs, r);
         fill_in(layout, rules, &mut runs[r], carried[r], washer_joins);
-        grow(layout, rules, baths, runs, r);
+        grow(layout, rules, baths, runs, (r, &branches[r]));
         if let Some(join) = runs[r].join {
+            branches[join.parent].push(r);
             carried[join.parent] = carried[join.parent].max(runs[r].outlet_size());
             let mut upstream = std::mem::take(&mut runs[join.parent].fixtures);
             upstream.extend(&runs[r].fixtures);

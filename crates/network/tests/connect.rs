@@ -110,6 +110,54 @@ fn a_run_left_to_the_program_starts_as_small_as_its_own_fixture_and_grows_above_
 }
 
 #[test]
+fn a_run_whose_fixture_lends_a_wet_vent_is_not_made_smaller_above_those_that_borrow_it() {
+    let runs = r#""trunk": (from: "lav", via: [("12'", "18'")], to: "d"), "wc drain": (from: "wc", to: "trunk")"#;
+    let mut layout = layout_with(runs);
+    let closet = layout
+        .fixtures
+        .iter_mut()
+        .find(|one| one.id.as_str() == "wc");
+    closet.expect("it is there").vent = layout::Vent::Wet("lav".into());
+    let net = connect(&layout, &rules());
+    assert_eq!(net.trees[0].runs[0].inlet_size(), Size::In3);
+}
+
+/// The IPC asks 3 in of a branch that a washer's drain shares (section 406.2, from memory): from where another comes in.
+#[test]
+fn a_washers_own_drain_grows_where_another_comes_in() {
+    let runs = r#""trunk": (from: "lav", via: [("12'", "18'")], to: "d"), "shower drain": (from: "shower", to: "trunk")"#;
+    let mut layout = layout_with(runs);
+    let first = layout
+        .fixtures
+        .iter_mut()
+        .find(|one| one.id.as_str() == "lav");
+    first.expect("it is there").kind = layout::FixtureKind::Washer;
+    let net = connect(&layout, &codes::rules(Code::Ipc, &[]).0);
+    let [trunk, shower] = &net.trees[0].runs[..] else {
+        panic!("{:?}", net.problems);
+    };
+    let at = shower.join.expect("it joins").at;
+    assert_eq!(
+        (trunk.inlet_size(), trunk.size_at(at)),
+        (Size::In2, Size::In3)
+    );
+    assert_eq!(trunk.size_at(at + 20.0), Size::In2);
+}
+
+#[test]
+fn a_run_is_no_smaller_than_its_own_fixture_is_told() {
+    let runs = r#""trunk": (from: "lav", via: [("12'", "18'")], to: "d"), "wc drain": (from: "wc", to: "trunk")"#;
+    let mut layout = layout_with(runs);
+    let lavatory = layout
+        .fixtures
+        .iter_mut()
+        .find(|one| one.id.as_str() == "lav");
+    lavatory.expect("it is there").size = Some(Size::In3);
+    let net = connect(&layout, &rules());
+    assert_eq!(net.trees[0].runs[0].inlet_size(), Size::In3);
+}
+
+#[test]
 fn a_branch_left_free_joins_where_a_wye_reaches() {
     let net = network(&format!(
         r#"{TRUNK} "wc drain": (from: "wc", to: "trunk", size: "3 in")"#

@@ -122,7 +122,7 @@ fn carried(end: DVec3, tube: &Tube, level: f64, slope: f64) -> DVec3 {
     (end.truncate() + along * by).extend(level)
 }
 
-/// A run's end lies no farther beyond its last piece of pipe, inches: the fitting there.
+/// A run's end lies no farther beyond its last piece of pipe, inches: the fitting there. Our choice.
 const CARRIED: f64 = 18.0;
 
 fn ways_out(layout: &Layout, pipes: &Pipes, catalog: &Catalog) -> Vec<Mark> {

@@ -1,6 +1,6 @@
 //! What the viewer is given: one checked house, as plain values. Nothing here is computed; the flow before it did that.
 
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 use layout::{Edit, Layout};
 use scene::Scene;
 
@@ -44,6 +44,13 @@ pub struct RunLine {
     pub size: String,
     /// Its grade, inches a foot.
     pub grade_in_per_ft: f64,
+}
+
+impl RunLine {
+    /// Its corners in plan, upstream to downstream.
+    pub fn plan(&self) -> Vec<DVec2> {
+        self.points.iter().map(|point| point.truncate()).collect()
+    }
 }
 
 /// A mend: a change that was tried.

@@ -190,19 +190,25 @@ fn read_placing(node: &Node) -> Option<Placing> {
     };
     #[allow(clippy::cast_possible_truncation)] // from 0 to 1
     let strength = field(node, "strength")?.clamp(0.0, 1.0) as f32;
-    let map: Option<Vec<f64>> = node
-        .entry("map")?
-        .value
-        .items()
-        .iter()
-        .map(number)
-        .collect();
-    let map = DMat3::from_cols_array(&map?.try_into().ok()?);
-    (map.determinant().abs() > f64::MIN_POSITIVE).then(|| Placing {
+    let fit = read_fit(node)?;
+    (fit.map.determinant().abs() > f64::MIN_POSITIVE).then(|| Placing {
         picture,
-        fit: Fit { map },
+        fit,
         known: known.iter().take(MOST).filter_map(told).collect(),
         strength,
+    })
+}
+
+/// A map of nine numbers; before pictures were straightened it was a corner and a way to the right.
+fn read_fit(node: &Node) -> Option<Fit> {
+    let place = |name| point(&node.entry(name)?.value);
+    if let (Some(corner), Some(right)) = (place("corner"), place("right")) {
+        return Some(Fit::turned(corner, right));
+    }
+    let map = node.entry("map")?.value.items().iter().map(number);
+    let map: Vec<f64> = map.collect::<Option<_>>()?;
+    Some(Fit {
+        map: DMat3::from_cols_array(&map.try_into().ok()?),
     })
 }
 
@@ -323,6 +329,10 @@ mod tests {
         let kept = keepsake();
         assert_eq!(Keepsake::read(&kept.text()), kept);
         assert_eq!(Keepsake::read("(torn"), Keepsake::default());
+        let before =
+            "(paper: (picture: \"p.png\", corner: (1, 9), right: (2, 0), known: [], strength: 1))";
+        let paper = Keepsake::read(before).paper.unwrap();
+        assert_eq!(paper.fit.house(DVec2::new(3.0, 4.0)), DVec2::new(7.0, 1.0));
         let odd = "(paper: (picture: 3), views: [(target: (1, 2)), 7])";
         assert_eq!(Keepsake::read(odd), Keepsake::default());
     }

@@ -51,7 +51,7 @@ fn line(case: &Case, tree: usize) -> Option<Finding> {
 fn can_sink(case: &Case, tree: usize) -> String {
     let spare = case.grades[tree].exit.spare().filter(|spare| *spare >= WORTH_TELLING);
     spare.map_or(String::new(), |spare| {
-        format!("; {} of fall is to spare: the runs may start so much lower", words::inches(spare))
+        format!("; the whole drain could lie {} deeper: let its runs start that much lower", words::inches(spare))
     })
 }
 

@@ -27,7 +27,7 @@ fn check(case: &Case) -> Vec<Finding> {
     if let Some(least) = case.rules.number(RuleId::WasherBranchSize) {
         let joined = |s: &&Stretch| network::washer_joins(case.layout, &case.network.trees[s.tree].runs, s.index);
         // The stretch before the washer comes in, or before others do, is not the branch yet.
-        let shared = takes.iter().filter(joined).filter(|s| s.to == 0.0);
+        let shared = takes.iter().filter(joined).filter(|s| s.to == 0.0 || s.fixtures.len() > 1);
         found.extend(shared.filter_map(|s| short(case, s, least, "is the branch a washer's drain joins")));
     }
     found

@@ -212,7 +212,7 @@ impl<'a> Trials<'a> {
         let paper = self.paper.as_ref()?;
         let larger = Size::ALL
             .into_iter()
-            .find(|size| *size > run.inlet_size())
+            .find(|size| *size > run.inlet_size() && *size >= run.outlet_size())
             .filter(|size| *size <= LARGEST)?;
         let now = lawful::flattest_run(rules, run, leave)?;
         let then = lawful::flattest(rules, larger, leave)?;
@@ -225,6 +225,7 @@ impl<'a> Trials<'a> {
         let mut edits: Vec<Edit> = self
             .down_from(r)
             .filter(|below| below.inlet_size() < larger || below.id == run.id)
+            .filter(|below| below.outlet_size() <= larger)
             .flat_map(|below| edits::larger(paper, &below.id, larger))
             .collect();
         edits.push(Edit::run_grades(&run.id, &[then.grade]));

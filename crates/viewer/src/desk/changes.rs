@@ -245,7 +245,10 @@ impl Desk {
         let Some(id) = self.edit.item.clone() else {
             return;
         };
-        self.turn_evening();
+        if self.evening.at.is_none() {
+            self.turn_evening();
+        }
+        self.edit.on = false;
         self.evening.go(Question::Vent);
         self.evening.typed.insert("which".into(), id);
     }
@@ -267,9 +270,10 @@ impl Desk {
                     self.edit.item = Some(id);
                 }
             }
-            None => {
+            None if kind == edit::CLEANOUT => {
                 self.edit.refused = Some("there is no pipe within two feet of the click".into());
             }
+            None => self.edit.refused = Some("that is no place on the floor".into()),
         }
         true
     }

@@ -673,11 +673,8 @@ impl Desk {
     }
 
     fn put_away(&mut self) {
-        if self.put_back() || self.evening.take_back() {
-            return;
-        }
         // The card of the keys lies over everything else.
-        if std::mem::take(&mut self.keys) {
+        if self.put_back() || std::mem::take(&mut self.keys) || self.evening.take_back() {
             return;
         }
         if self.walk.at.is_some() {

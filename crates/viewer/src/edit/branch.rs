@@ -13,11 +13,11 @@ use crate::house::{House, RunLine};
 /// a rolled wye moves along the run. Our choice, tight where there is no way with more room; what cannot be made is found by
 /// the check.
 const CLEAR: [f64; 2] = [24.0, 14.0];
-/// Least length of a leg before the bend, inches. Our choice.
-const LEG: f64 = 10.0;
+/// Least length of a leg before the bend, inches: a trap under the slab takes the first 8. Our choice.
+const LEG: f64 = 18.0;
 /// A bend more is worth so much pipe, inches. Our choice.
 const BEND: f64 = 24.0;
-/// A fixture nearer to a run's line than this stands on it, inches.
+/// A fixture nearer to a run's line than this stands on it, inches. Our choice.
 const ON_IT: f64 = 1.0;
 
 /// How a drain comes to a run.
@@ -47,12 +47,22 @@ impl Branch {
 /// The branches of several places, in the order of their distance from the runs; each leaves room for those before it.
 /// `None` where there is neither a run nor a drain.
 pub fn branches(house: &House, places: &[DVec2]) -> Option<Vec<Branch>> {
-    let mut taken: Vec<DVec2> = house.lines.iter().filter_map(joint).collect();
+    let layout = &house.layout;
+    let feet = layout
+        .fixtures
+        .iter()
+        .filter_map(|fixture| match fixture.vent {
+            layout::Vent::TakeOff { take_off, .. } => Some(take_off),
+            _ => None,
+        });
+    let cleanouts = layout.cleanouts.iter().map(|cleanout| cleanout.at);
+    let joints = house.lines.iter().filter_map(joint);
+    let mut taken: Vec<DVec2> = joints.chain(feet).chain(cleanouts).collect();
     let off = |n: &usize| {
         let lines = house
             .lines
             .iter()
-            .filter_map(|line| nearest_on(&plan(line), places[*n]));
+            .filter_map(|line| nearest_on(&line.plan(), places[*n]));
         lines
             .map(|on| on.distance(places[*n]))
             .fold(f64::INFINITY, f64::min)
@@ -89,10 +99,6 @@ fn joint(line: &RunLine) -> Option<DVec2> {
     (!line.into.is_empty()).then(|| last.truncate())
 }
 
-fn plan(line: &RunLine) -> Vec<DVec2> {
-    line.points.iter().map(|point| point.truncate()).collect()
-}
-
 /// A way to a run.
 #[derive(Clone, Copy, Debug)]
 struct Way {
@@ -108,7 +114,7 @@ fn way(line: &RunLine, from: DVec2, clear: f64, taken: &[DVec2]) -> Option<Way> 
         clear,
         joints: taken,
     };
-    let corners = plan(line);
+    let corners = line.plan();
     let legs = || corners.windows(2).map(|leg| Leg::new(leg[0], leg[1], from));
     // Untold, a branch goes straight to the leg whose line it is nearest to, of those it meets under 45 degrees.
     let straight = legs()
@@ -242,7 +248,7 @@ pub fn along_its_run(house: &House, edit: &Edit) -> Option<Edit> {
     let into = house.lines.iter().find(|other| other.id == line.into)?;
     // Figures in the file may count from another zero than the house's.
     let wanted = now[*axis] + inches(value)? - told;
-    let corners = plan(into);
+    let corners = into.plan();
     let places = corners.windows(2).filter_map(|leg| {
         let (from, to) = (leg[0][*axis], leg[1][*axis]);
         let part = (wanted - from) / (to - from);
@@ -346,5 +352,12 @@ mod tests {
     #[test]
     fn without_a_run_it_goes_to_the_drain_and_without_both_nowhere() {
         assert_eq!(branches(&House::default(), &[DVec2::ZERO]), None);
+        let text = r#"(drains: {"out": (exit: (at: ("10'", "0")))})"#;
+        let house = House {
+            layout: layout::resolve(&layout::read(text, "").file.unwrap()).0,
+            ..House::default()
+        };
+        let found = branches(&house, &[DVec2::ZERO]).unwrap();
+        assert_eq!((found[0].to.as_str(), found[0].bend), ("out", None));
     }
 }

@@ -20,8 +20,8 @@ pub use grips::{Grip, Hold, grips};
 pub use history::Draft;
 pub use moves::{Moved, moved, nearest_on, off_segment};
 pub use place::{
-    CLEANOUT, PLACED, Stands, Trap, VOID, add, bent, cabinet_over, fresh, nearest_run, placed,
-    stands_on, void, wall_near,
+    CLEANOUT, PLACED, Stands, Trap, VOID, add, bent, cabinet_over, called, fresh, nearest_run,
+    placed, stands_at, stands_on, void, wall_near,
 };
 pub use state::{Chore, EditState, Held, Hooks};
 pub use ui::{EditAsk, edit_ui, grips_paint, in_short, question_ui};

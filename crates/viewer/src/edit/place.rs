@@ -10,7 +10,7 @@ use crate::house::House;
 
 /// How near a wall a click must be to mean it, inches.
 const LANDS: f64 = 9.0;
-/// And how near a run, for a cleanout.
+/// And how near a run, for a cleanout. Our choice.
 const STANDS: f64 = 24.0;
 /// What is placed on a run that is there, as the layout's word would be.
 pub const CLEANOUT: &str = "cleanout";
@@ -30,6 +30,15 @@ pub const PLACED: [(&str, Trap); 12] = [
     ("heater_pan", Trap::UnderSlab),
     ("softener", Trap::InWall),
 ];
+
+/// What a fixture is called by the people who live with it.
+pub fn called(kind: &str) -> String {
+    match kind {
+        "closet" => "toilet".into(),
+        "lavatory" => "basin".into(),
+        _ => kind.replace('_', " "),
+    }
+}
 
 /// Where a trap usually is.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -65,7 +74,7 @@ pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
     let (_, trap) = PLACED.into_iter().find(|(word, _)| *word == kind)?;
     let file = layout::read(&house.text, "").file?;
     let tree = layout::parse(&house.text, "").ok()?;
-    let id = fresh(&tree, &kind.replace('_', " "));
+    let id = fresh(&tree, &called(kind));
     let (point, landing) =
         told(house, at).unwrap_or_else(|| (file.point_text(quarters(at)), "floor".into()));
     let trap = trap.told();
@@ -79,7 +88,8 @@ pub fn placed(house: &House, kind: &str, at: DVec2) -> Option<(String, Edit)> {
     };
     let fixture = format!("(kind: {kind}, at: {point}, landing: {landing}{trap})");
     edits.push(add(&tree, "fixtures", &id, fixture));
-    for branch in branches(house, &[at]).unwrap_or_default() {
+    let stands = stands_at(&house.text, &edits, &id).unwrap_or(at);
+    for branch in branches(house, &[stands]).unwrap_or_default() {
         let run = fresh(&tree, &format!("{id} drain"));
         edits.push(add(&tree, "runs", &run, branch.told(&id, &file)));
     }
@@ -160,7 +170,7 @@ fn on_line(house: &House, drain: &layout::Drain, at: DVec2) -> Option<Stands> {
 /// The run or the line outside that a click for a cleanout means, the nearest within two feet.
 pub fn stands_on(house: &House, at: DVec2) -> Option<Stands> {
     let run = |line: &crate::RunLine| {
-        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
+        let plan = line.plan();
         Some(Stands {
             at: sixteenths(nearest_on(&plan, at)?),
             on: line.id.clone(),
@@ -173,6 +183,18 @@ pub fn stands_on(house: &House, at: DVec2) -> Option<Stands> {
     let lines = house.layout.drains.iter().filter_map(outside);
     let near = runs.chain(lines).filter(|one| one.at.distance(at) < STANDS);
     near.min_by(|a, b| a.at.distance(at).total_cmp(&b.at.distance(at)))
+}
+
+/// Where a fixture stands once these changes are made.
+pub fn stands_at(text: &str, edits: &[Edit], fixture: &str) -> Option<DVec2> {
+    let written = layout::apply(text, "", &Edit::All(edits.to_vec())).ok()?;
+    let file = layout::read(&written.text, "").file?;
+    let (layout, _) = layout::resolve(&file);
+    let found = layout
+        .fixtures
+        .iter()
+        .find(|one| one.id.as_str() == fixture)?;
+    Some(found.at)
 }
 
 /// The void usually left in the slab round a tub's drain, inches. Common practice, no source.
@@ -264,7 +286,7 @@ fn in_cabinet(layout: &Layout, at: DVec2) -> Option<(String, String)> {
 /// The run that passes nearest, else the first drain.
 pub fn nearest_run(house: &House, at: DVec2) -> Option<String> {
     let off = |line: &crate::RunLine| {
-        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
+        let plan = line.plan();
         nearest_on(&plan, at).map_or(f64::INFINITY, |on| on.distance(at))
     };
     let run = house.lines.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
@@ -351,7 +373,7 @@ mod tests {
     #[test]
     fn near_a_wall_it_lands_in_the_wall_with_a_run() {
         let (id, house) = place("lavatory", (245.0, 100.1));
-        assert_eq!(id, "lavatory");
+        assert_eq!(id, "basin");
         let fixture = &house.layout.fixtures[1];
         assert_eq!(
             (fixture.at, &fixture.landing),
@@ -363,7 +385,7 @@ mod tests {
         assert_eq!(fixture.trap, layout::TrapPlace::InWall { tee: None });
         assert_eq!(
             house.layout.runs[1].from,
-            layout::RunStart::Fixture("lavatory".into())
+            layout::RunStart::Fixture("basin".into())
         );
     }
 

@@ -8,7 +8,7 @@ use layout::Edit;
 
 use super::fields::{Field, Typed};
 use super::grips::{Grip, Hold};
-use super::place::{CLEANOUT, PLACED};
+use super::place::{CLEANOUT, PLACED, called};
 use super::state::EditState;
 use crate::focus::{self, door};
 use crate::house::Verdict;
@@ -100,7 +100,7 @@ pub fn edit_ui(ui: &mut egui::Ui, state: &EditState, fields: &[Field]) -> Option
 
 fn placing_ui(ui: &mut egui::Ui, state: &EditState) -> Option<EditAsk> {
     let mut ask = None;
-    let words = |kind: &str| kind.replace('_', " ");
+    let words = called;
     ui.horizontal(|ui| {
         let label = ui.label("Add a");
         let combo = egui::ComboBox::from_id_salt("placing")

@@ -90,7 +90,7 @@ pub(super) fn shown(inches: f64) -> String {
 }
 
 fn words(ron: &str) -> String {
-    super::write::called(ron.trim_matches('"'))
+    crate::edit::called(ron.trim_matches('"'))
 }
 
 fn plain(options: &[&str]) -> Typed {

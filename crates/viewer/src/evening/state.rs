@@ -94,7 +94,7 @@ impl EveningState {
         }
         if question.clicks() == Clicks::One || self.clicks.len() == 1 {
             // A new place: what was typed of the one before does not hold for it.
-            let place = ["east", "north", "along", "by", "x", "y", "side 0"];
+            let place = ["east", "north", "along", "by", "x", "y", "side 0", "from"];
             self.typed.retain(|key, _| !place.contains(&key.as_str()));
         }
         self.wrong = None;

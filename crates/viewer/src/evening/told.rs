@@ -1,5 +1,7 @@
 //! What is told already, drawn over the plan while the evening goes on: before there is a pipe the house has no stubs to show.
 
+use std::collections::BTreeSet;
+
 use bevy_egui::egui::{self, Align2, Color32, FontId, Pos2, Rect, Shape, Stroke, vec2};
 use glam::{DVec2, DVec3};
 use layout::{Cabinet, Layout, Wall};
@@ -93,11 +95,9 @@ pub fn told_names(
 
 /// Fixtures without a stub, and ways out without a pipe, where they are on screen.
 fn unpiped<'l>(layout: &'l Layout, marks: &[Mark], project: Project) -> Vec<(&'l str, Pos2)> {
-    let marked = |id: &units::Id| marks.iter().any(|mark| mark.id == *id);
-    let fixtures = layout
-        .fixtures
-        .iter()
-        .filter(|fixture| !marked(&fixture.id));
+    let marked: BTreeSet<&units::Id> = marks.iter().map(|mark| &mark.id).collect();
+    let fixtures = layout.fixtures.iter();
+    let fixtures = fixtures.filter(|fixture| !marked.contains(&fixture.id));
     let fixtures = fixtures.map(|fixture| (fixture.id.as_str(), fixture.at));
     let drains = layout.drains.iter().filter(|_| layout.runs.is_empty());
     let drains = drains.map(|drain| ("way out", drain.exit.at));
@@ -119,11 +119,8 @@ fn faces(wall: &Wall) -> [DVec2; 4] {
 }
 
 /// The corners of a cabinet, going round.
-fn corners(cabinet: &Cabinet) -> [DVec2; 4] {
-    let turn = DVec2::from_angle(cabinet.turn_deg.to_radians());
-    let half = cabinet.size / 2.0;
-    [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
-        .map(|(x, y)| cabinet.centre + turn.rotate(half * DVec2::new(x, y)))
+fn corners(cabinet: &Cabinet) -> Vec<DVec2> {
+    scene::rectangle(cabinet.centre, cabinet.size, cabinet.turn_deg)
 }
 
 /// A closed figure on the floor; filled only where all of it is before the eye.

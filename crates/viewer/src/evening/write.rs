@@ -7,14 +7,15 @@ use super::blanks::{Asked, Blank, in_wall, numbered};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
 use crate::edit::{
-    CLEANOUT, Trap, add, branches, cabinet_over, fresh, nearest_on, stands_on, void, with_unit,
+    CLEANOUT, Trap, add, branches, cabinet_over, called, fresh, nearest_on, stands_at, stands_on,
+    void, with_unit,
 };
 use crate::house::House;
 
 /// How far from square to the edge a last bend may be clicked and still be drawn square to it, inches.
 const SQUARE_OUT: f64 = 48.0;
 
-/// How near a run the last click of a branch must be to join it, inches: by eye on a plan.
+/// How near a run the last click of a branch must be to join it, inches: by eye on a plan. Our choice.
 const ENDS_ON: f64 = 12.0;
 
 /// A change, and what comes with it.
@@ -447,7 +448,9 @@ impl Pen<'_> {
             edits.push(self.lower(&name, drop)?);
         }
         if !self.asked.house.layout.runs.is_empty() {
-            for branch in branches(self.asked.house, &[at]).unwrap_or_default() {
+            let house = self.asked.house;
+            let stands = stands_at(&house.text, &edits, &name).unwrap_or(at);
+            for branch in branches(house, &[stands]).unwrap_or_default() {
                 let run = fresh(&self.tree, &format!("{name} drain"));
                 edits.push(add(
                     &self.tree,
@@ -578,10 +581,12 @@ impl Pen<'_> {
         let mut clicks = self.asked.clicks.to_vec();
         clicks[0] = start.map_or(first, |one| one.at);
         let mut line = chain(&clicks, &std::collections::BTreeMap::new());
+        let drawn = start.and_then(|one| drain_of(layout, &one.id));
+        let own = drawn.map_or(Vec::new(), |run| flows_into(layout, run.id.as_str()));
         let joins = clicks[1..]
             .iter()
             .last()
-            .and_then(|_| run_at(self.asked.house, *line.last()?));
+            .and_then(|_| run_at(self.asked.house, *line.last()?, &own));
         let to = if let Some((run, at)) = &joins {
             line.pop();
             format!("(run: {run:?}, at: {})", self.file.point_text(*at))
@@ -597,17 +602,17 @@ impl Pen<'_> {
             Some(fixture) => format!("{fixture:?}"),
             None => self.file.point_text(first),
         };
+        // A fixture has one drain: told again, it is drawn anew.
+        if let Some(run) = drawn {
+            let edit = self.drawn_anew(run, &via, to);
+            return Ok(Written::new(edit, format!("{}, drawn anew", run.id)));
+        }
         let via = if via.is_empty() {
             String::new()
         } else {
             format!(", via: [{}]", via.join(", "))
         };
         let says = format!("(from: {from}{via}, to: {to})");
-        // A fixture has one drain: told again, it is drawn anew.
-        if let Some(run) = start.and_then(|one| drain_of(layout, &one.id)) {
-            let edit = set(&["runs", run.id.as_str()], says);
-            return Ok(Written::new(edit, format!("{}, drawn anew", run.id)));
-        }
         let usual = match (&joins, &fixture) {
             (Some(_), Some(fixture)) => format!("{fixture} drain"),
             (Some(_), None) => "branch".into(),
@@ -615,6 +620,24 @@ impl Pen<'_> {
         };
         let name = fresh(&self.tree, &usual);
         Ok(Written::new(add(&self.tree, "runs", &name, says), name))
+    }
+
+    /// Another way for a run; all else that is told of it stays, but for increasers, which lay on the old way.
+    fn drawn_anew(&self, run: &layout::Run, via: &[String], to: String) -> Edit {
+        let path = |field| ["runs", run.id.as_str(), field];
+        let runs = self.tree.entry("runs");
+        let told = runs.and_then(|runs| runs.value.entry(run.id.as_str()));
+        let has = |field| told.is_some_and(|told| told.value.entry(field).is_some());
+        let mut edits = vec![set(&path("to"), to)];
+        match (via.is_empty(), has("via")) {
+            (false, _) => edits.push(set(&path("via"), format!("[{}]", via.join(", ")))),
+            (true, true) => edits.push(Edit::remove(path("via"))),
+            (true, false) => {}
+        }
+        if has("increasers") {
+            edits.push(Edit::remove(path("increasers")));
+        }
+        Edit::All(edits)
     }
 
     /// Draws the last bend so that the last leg meets the edge square, where it was clicked near that.
@@ -634,6 +657,9 @@ impl Pen<'_> {
     fn join(&self) -> Result<Written, String> {
         let house = self.asked.house;
         let left = without_run(&house.layout);
+        if left.is_empty() {
+            return Err("every fixture has its drain".into());
+        }
         let of = |id: &String| {
             house
                 .layout
@@ -738,18 +764,8 @@ impl Pen<'_> {
         let from = |run: &&layout::Run| matches!(&run.from, RunStart::Fixture(id) if id.as_str() == fixture);
         let run = house.layout.runs.iter().find(from)?;
         let line = house.lines.iter().find(|line| line.id == run.id.as_str())?;
-        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
-        let on = crate::edit::nearest_on(&plan, foot)?;
+        let on = crate::edit::nearest_on(&line.plan(), foot)?;
         Some((on * 16.0).round() / 16.0)
-    }
-}
-
-/// What a fixture is called by the people who live with it.
-pub(super) fn called(kind: &str) -> String {
-    match kind {
-        "closet" => "toilet".into(),
-        "lavatory" => "basin".into(),
-        _ => kind.replace('_', " "),
     }
 }
 
@@ -759,13 +775,28 @@ fn drain_of<'l>(layout: &'l Layout, fixture: &units::Id) -> Option<&'l layout::R
     layout.runs.iter().find(|run| run.from == from)
 }
 
-/// The run that a branch's last place lies on, and the place on it, to a sixteenth.
-fn run_at(house: &House, at: DVec2) -> Option<(String, DVec2)> {
-    let on = |line: &crate::RunLine| {
-        let plan: Vec<DVec2> = line.points.iter().map(|point| point.truncate()).collect();
-        nearest_on(&plan, at).map(|on| (line.id.clone(), on))
-    };
-    let near = house.lines.iter().filter_map(on);
+/// A run and all that flows into it.
+fn flows_into(layout: &Layout, run: &str) -> Vec<String> {
+    let mut all = vec![run.to_owned()];
+    let mut next = 0;
+    while let Some(here) = all.get(next).cloned() {
+        let joins = |one: &&layout::Run| match &one.to {
+            layout::RunEnd::Run { run, .. } => run.as_str() == here,
+            layout::RunEnd::Drain(_) => false,
+        };
+        let more = layout.runs.iter().filter(joins);
+        let more: Vec<String> = more.map(|one| one.id.to_string()).collect();
+        all.extend(more);
+        next += 1;
+    }
+    all
+}
+
+/// The run that a branch's last place lies on, but for `own` ones, and the place on it, to a sixteenth.
+fn run_at(house: &House, at: DVec2, own: &[String]) -> Option<(String, DVec2)> {
+    let on = |line: &crate::RunLine| nearest_on(&line.plan(), at).map(|on| (line.id.clone(), on));
+    let lines = house.lines.iter().filter(|line| !own.contains(&line.id));
+    let near = lines.filter_map(on);
     let near = near.filter(|(_, on)| on.distance(at) < ENDS_ON);
     let (run, on) = near.min_by(|a, b| a.1.distance(at).total_cmp(&b.1.distance(at)))?;
     Some((run, (on * 16.0).round() / 16.0))

@@ -26,16 +26,14 @@ pub fn cover(scene: &Scene, layout: &Layout, id: &str, at: DVec3) -> Result<Cove
     let floor = under_floor(scene, crown.truncate());
     let ground = || ground_over(layout, id, crown.truncate());
     let under = floor.or_else(ground);
-    under.map_or(
-        Err("how the ground lies outside is not told yet"),
-        |under| {
-            Ok(Cover {
-                crown,
-                under,
-                ground: floor.is_none(),
-            })
-        },
-    )
+    let cover = |under| Cover {
+        crown,
+        under,
+        ground: floor.is_none(),
+    };
+    under
+        .map(cover)
+        .ok_or("what lies over it there is not told yet")
 }
 
 /// The crown of a pipe nearest to a place on it; of its pipe and not of its fittings' hubs, as the least cover is told.

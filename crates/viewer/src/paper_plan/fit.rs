@@ -26,7 +26,7 @@ impl Fit {
     }
 
     /// The upper left corner at a place, and one pixel to the right so far east and north.
-    fn turned(corner: DVec2, right: DVec2) -> Self {
+    pub(crate) fn turned(corner: DVec2, right: DVec2) -> Self {
         let down = -right.perp();
         Self {
             map: DMat3::from_cols(right.extend(0.0), down.extend(0.0), corner.extend(1.0)),

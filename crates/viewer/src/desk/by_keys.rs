@@ -588,6 +588,7 @@ fn a_plan_picture_is_squared_and_straightened_by_keys() {
         name: "plan.png".into(),
         file: "plan.png".into(),
         images: vec![egui::ColorImage::filled([200, 100], egui::Color32::WHITE)],
+        dots: 0,
         fit: Fit::over(size, DVec2::ZERO, high),
         known: Vec::new(),
         asked: None,

@@ -648,7 +648,7 @@ fn picture_paint(
 /// One of the plan picture's images as the driver has it, handed over once.
 fn paper_texture(ctx: &egui::Context, paper: &PaperPlan, image: usize) -> egui::TextureId {
     let image = &paper.images[image];
-    let id = Id::new(("paper", &paper.name, image.size));
+    let id = Id::new(("paper", paper.dots, image.size));
     let kept = ctx.data(|data| data.get_temp::<egui::TextureHandle>(id));
     let handle = kept.unwrap_or_else(|| {
         let options = egui::TextureOptions::LINEAR;

@@ -73,6 +73,12 @@ pub fn place(wishes: &[Wish], bounds: Rect, taken: &[Rect]) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::new();
     for index in order {
         let wish = &wishes[index];
+        let reach = REACHES[REACHES.len() - 1] * 2.0 + wish.size.length();
+        let dots: Vec<Pos2> = dots
+            .iter()
+            .copied()
+            .filter(|dot| dot.distance(wish.anchor) < reach)
+            .collect();
         let free = |rect: &Rect| {
             let wide = rect.expand(GAP);
             let clear = |other: &Rect| !wide.intersects(*other);

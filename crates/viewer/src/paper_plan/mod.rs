@@ -34,6 +34,8 @@ pub struct PaperPlan {
     pub file: PathBuf,
     /// Its pixels, at most so many a side as can be shown; then the same at a half, a quarter and so on, to be seen from afar.
     pub images: Vec<ColorImage>,
+    /// What tells its dots from another picture's of the same name.
+    pub dots: u64,
     /// Where it lies.
     pub fit: Fit,
     /// Points told so far: on the picture, and where they are.
@@ -60,6 +62,7 @@ impl PaperPlan {
                 .unwrap_or_default(),
             file: file.to_owned(),
             fit: Fit::over(size_of(&images), low, high),
+            dots: hashed(&images),
             images,
             known: Vec::new(),
             asked: None,
@@ -210,6 +213,13 @@ fn shown_whole(image: ColorImage) -> ColorImage {
     }
 }
 
+fn hashed(images: &[ColorImage]) -> u64 {
+    use std::hash::{DefaultHasher, Hash, Hasher};
+    let mut hasher = DefaultHasher::new();
+    images.first().map(|image| &image.pixels).hash(&mut hasher);
+    hasher.finish()
+}
+
 /// Pixels across and down.
 fn size_of(images: &[ColorImage]) -> DVec2 {
     let size = images.first().map_or([1, 1], |image| image.size);
@@ -345,6 +355,7 @@ mod tests {
             name: "plan.png".into(),
             file: PathBuf::new(),
             images: vec![ColorImage::filled([100, 50], Color32::WHITE)],
+            dots: 0,
             fit: Fit::over(
                 DVec2::new(100.0, 50.0),
                 DVec2::ZERO,

@@ -6,7 +6,7 @@ use flow::{Inputs, Outcome, run};
 
 fn judged(scene: &str) -> Outcome {
     let file = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../scenes/checks")
+        .join("../scenes")
         .join(scene);
     run(&Inputs {
         text: std::fs::read_to_string(file).expect("the scene is there"),
@@ -20,7 +20,7 @@ fn judged(scene: &str) -> Outcome {
 /// increaser. 28.70 less 16.25 are 12 7/16.
 #[test]
 fn a_line_in_the_frost_is_told_how_much_deeper_it_could_lie() {
-    let outcome = judged("cover-outside/asks-about-a-crown-above-frost.ron");
+    let outcome = judged("checks/cover-outside/asks-about-a-crown-above-frost.ron");
     let says = &outcome.findings[0].says;
     assert!(
         says.contains("; the whole drain could lie 12 7/16 in deeper"),
@@ -28,21 +28,12 @@ fn a_line_in_the_frost_is_told_how_much_deeper_it_could_lie() {
     );
 }
 
-fn demo() -> Outcome {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes/demo.ron");
-    run(&Inputs {
-        text: std::fs::read_to_string(file).expect("the demo is there"),
-        name: "demo.ron".into(),
-        ..Inputs::default()
-    })
-}
-
 /// The kitchen sink stands 12 in along and 2 in across a peninsula whose middle is 336, 108 and which is turned 22 1/2 degrees:
 /// 12 cos - 2 sin = 10.32 east of the middle and 12 sin + 2 cos = 6.44 north of it. The trunk ends in the wall at 120, 528.
 /// Marks stand where the levels they tell are, past the fittings at the ends.
 #[test]
 fn inverts_are_marked_where_the_line_has_them() {
-    let outcome = demo();
+    let outcome = judged("demo.ron");
     let ends = |id: &str| -> Vec<glam::DVec3> {
         let marks = outcome.scene.marks.iter();
         let of =
@@ -65,7 +56,7 @@ fn inverts_are_marked_where_the_line_has_them() {
 /// The way out's mark tells the invert that the text tells: `leaves`.
 #[test]
 fn the_way_out_is_marked_by_its_invert() {
-    let outcome = demo();
+    let outcome = judged("demo.ron");
     let exit = outcome
         .scene
         .marks

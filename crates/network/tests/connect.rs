@@ -109,17 +109,37 @@ fn a_run_left_to_the_program_starts_as_small_as_its_own_fixture_and_grows_above_
     assert_eq!(told.trees[0].runs[0].inlet_size(), Size::In3);
 }
 
-#[test]
-fn a_run_whose_fixture_lends_a_wet_vent_is_not_made_smaller_above_those_that_borrow_it() {
+/// The trunk's sizes when one fixture of a closet that joins a lavatory's run is told otherwise.
+fn inlet_with(name: &str, told: impl FnOnce(&mut layout::Fixture)) -> Size {
     let runs = r#""trunk": (from: "lav", via: [("12'", "18'")], to: "d"), "wc drain": (from: "wc", to: "trunk")"#;
     let mut layout = layout_with(runs);
-    let closet = layout
-        .fixtures
-        .iter_mut()
-        .find(|one| one.id.as_str() == "wc");
-    closet.expect("it is there").vent = layout::Vent::Wet("lav".into());
-    let net = connect(&layout, &rules());
-    assert_eq!(net.trees[0].runs[0].inlet_size(), Size::In3);
+    let mut fixtures = layout.fixtures.iter_mut();
+    told(
+        fixtures
+            .find(|one| one.id.as_str() == name)
+            .expect("it is there"),
+    );
+    connect(&layout, &rules()).trees[0].runs[0].inlet_size()
+}
+
+#[test]
+fn a_run_whose_fixture_lends_a_wet_vent_is_not_made_smaller_above_those_that_borrow_it() {
+    assert_eq!(
+        inlet_with("wc", |closet| closet.vent = layout::Vent::Wet("lav".into())),
+        Size::In3
+    );
+    assert_eq!(
+        inlet_with("wc", |closet| closet.vent = layout::Vent::Unknown),
+        Size::In2
+    );
+}
+
+#[test]
+fn a_run_is_no_smaller_than_its_own_fixture_is_told() {
+    assert_eq!(
+        inlet_with("lav", |lavatory| lavatory.size = Some(Size::In3)),
+        Size::In3
+    );
 }
 
 /// The IPC asks 3 in of a branch that a washer's drain shares (section 406.2, from memory): from where another comes in.
@@ -142,19 +162,6 @@ fn a_washers_own_drain_grows_where_another_comes_in() {
         (Size::In2, Size::In3)
     );
     assert_eq!(trunk.size_at(at + 20.0), Size::In2);
-}
-
-#[test]
-fn a_run_is_no_smaller_than_its_own_fixture_is_told() {
-    let runs = r#""trunk": (from: "lav", via: [("12'", "18'")], to: "d"), "wc drain": (from: "wc", to: "trunk")"#;
-    let mut layout = layout_with(runs);
-    let lavatory = layout
-        .fixtures
-        .iter_mut()
-        .find(|one| one.id.as_str() == "lav");
-    lavatory.expect("it is there").size = Some(Size::In3);
-    let net = connect(&layout, &rules());
-    assert_eq!(net.trees[0].runs[0].inlet_size(), Size::In3);
 }
 
 #[test]

@@ -91,16 +91,15 @@ fn budget_row(outcome: &Outcome, budget: &Budget) -> BudgetRow {
         }
         (None, None) => "nothing outside is told".into(),
     };
-    let cover = flow::least_cover(outcome, &budget.drain).map_or(String::new(), |(least, run)| {
-        format!(
-            "; least cover {} under the floor's layers, over {run}",
-            inches_text(least, SIXTEENTHS)
-        )
+    let least_cover = flow::least_cover(outcome, &budget.drain).map(|(least, run)| {
+        let least = inches_text(least, SIXTEENTHS);
+        let says = format!("least cover {least} under the floor's layers, over {run}");
+        (run.to_string(), says)
     });
-    let says = says + &cover;
     BudgetRow {
         drain: budget.drain.to_string(),
         says,
+        least_cover,
         spends: budget
             .spends
             .iter()

@@ -118,6 +118,8 @@ pub struct BudgetRow {
     pub drain: String,
     /// One sentence about it.
     pub says: String,
+    /// The run whose cover is least under the floor, and that in words.
+    pub least_cover: Option<(String, String)>,
     /// Who spends how many inches, upstream to downstream.
     pub spends: Vec<Spend>,
     /// Inches left over; negative when it is short.

@@ -63,12 +63,20 @@ pub fn budget_ui(ui: &mut egui::Ui, rows: &[BudgetRow]) -> Option<String> {
 }
 
 fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
+    let mut clicked = None;
     ui.horizontal(|ui| {
         ui.label("Fall");
         ui.strong(&row.drain);
-        ui.add(
-            egui::Label::new(egui::RichText::new(&row.says).color(theme::QUIET.egui())).truncate(),
-        );
+        let quiet = |text: &str| egui::RichText::new(text).color(theme::QUIET.egui());
+        ui.label(quiet(&row.says));
+        if let Some((run, says)) = &row.least_cover {
+            let link = egui::Label::new(quiet(says).underline()).truncate();
+            let link = ui.add(link.sense(Sense::click()));
+            link.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Link, true, says));
+            if link.on_hover_text("click to go there").clicked() {
+                clicked = Some(run.clone());
+            }
+        }
     });
     let (rect, whole) =
         ui.allocate_exact_size(vec2(ui.available_width().max(20.0), BAR), Sense::hover());
@@ -77,7 +85,6 @@ fn row_ui(ui: &mut egui::Ui, row: &BudgetRow) -> Option<String> {
         let x = |part: f64| egui::lerp(rect.left()..=rect.right(), narrow(part));
         Rect::from_min_max(pos2(x(from), rect.top()), pos2(x(to), rect.bottom()))
     };
-    let mut clicked = None;
     for (index, spend) in row.spends.iter().enumerate() {
         let part = part_rect(shares[index]);
         let inches = inches_text(spend.inches, SIXTEENTHS);
@@ -168,6 +175,7 @@ mod tests {
         BudgetRow {
             drain: "main".into(),
             says: String::new(),
+            least_cover: None,
             spends,
             spare,
         }

@@ -179,6 +179,7 @@ fn full(house: &mut House) {
     house.budget = vec![BudgetRow {
         drain: "out".into(),
         says: "spends".into(),
+        least_cover: Some(("trunk".into(), "least cover 2\", over trunk".into())),
         spends: vec![spend("start", 4.0), spend("trunk", 6.0)],
         spare: 2.0,
     }];
@@ -377,11 +378,7 @@ fn tab_goes_into_what_was_opened_and_f6_from_panel_to_panel() {
         typist.press(Key::F6);
         seen.insert(typist.focused_name());
     }
-    for name in [
-        "House (Space)",
-        "Fails: 1",
-        "start: fall spends 4\" of the fall",
-    ] {
+    for name in ["House (Space)", "Fails: 1", "least cover 2\", over trunk"] {
         assert!(seen.contains(name), "{name} in {seen:?}");
     }
 }
@@ -552,10 +549,14 @@ fn lines_that_are_only_read_come_by_the_page_keys() {
 #[test]
 fn a_layer_a_spender_and_a_finding_answer_enter_and_space() {
     let mut typist = typist();
-    typist.tab_to("trunk: fall spends");
-    let pose = typist.desk().pose;
-    typist.press(Key::Enter);
-    assert_ne!(typist.desk().pose, pose);
+    for spender in ["trunk: fall spends", "least cover 2\""] {
+        typist.press(Key::Escape);
+        typist.press(Key::Space);
+        let pose = typist.desk().pose;
+        typist.tab_to(spender);
+        typist.press(Key::Enter);
+        assert_ne!(typist.desk().pose, pose, "{spender} leads there");
+    }
     typist.tab_to("Labels");
     typist.press(Key::Space);
     assert!(!typist.desk().layers.shows(crate::layers::Layer::Labels));

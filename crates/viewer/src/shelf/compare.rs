@@ -291,6 +291,7 @@ mod tests {
         house.budget.push(BudgetRow {
             drain: "d".into(),
             says: String::new(),
+            least_cover: None,
             spends: Vec::new(),
             spare,
         });

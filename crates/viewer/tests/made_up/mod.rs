@@ -27,6 +27,7 @@ pub(crate) fn house() -> House {
         budget: vec![BudgetRow {
             drain: "house drain".into(),
             says: "start 5 1/2 in below the floor, exit 19 1/4 in below".into(),
+            least_cover: None,
             spends: vec![
                 spend("wc1", 3.5),
                 spend("trunk", 8.75),

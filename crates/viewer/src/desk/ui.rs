@@ -25,7 +25,7 @@ use crate::keys::{self, Asked};
 use crate::labels::{Label, labels_paint};
 use crate::layers::{Layer, layers_ui};
 use crate::measure::{self, MeasureAsk, floor_words, measure_paint, measure_ui};
-use crate::paper_plan::{PaperPlan, paper_paint, paper_ui, paper_wrong_ui};
+use crate::paper_plan::{ASLANT, PaperPlan, paper_paint, paper_ui, paper_wrong_ui};
 use crate::picking::Pick;
 use crate::section_cut::{CutAlong, cut, cut_paint, cut_ui, reach};
 use crate::shelf::{compare_paint, shelf_ui};
@@ -339,8 +339,7 @@ fn canvas_ui(
         }
         if desk.walk.at.is_some() {
             cards.push(Card::Walk);
-        } else if desk.evening.at.is_none() && (desk.paper.is_some() || desk.paper_wrong.is_some())
-        {
+        } else if desk.evening.at.is_none() && wants_paper(desk) {
             cards.push(Card::Paper);
         }
     }
@@ -1023,6 +1022,12 @@ impl Card {
             Self::Keys => None,
         }
     }
+}
+
+/// Whether the card of the plan picture is of use: while its points are told, and from above, where it is seen.
+fn wants_paper(desk: &Desk) -> bool {
+    let seen = |paper: &PaperPlan| paper.fitting || desk.pose.pitch >= ASLANT;
+    desk.paper_wrong.is_some() || desk.paper.as_ref().is_some_and(seen)
 }
 
 /// The layers this house has anything on.

@@ -86,6 +86,11 @@ impl EveningState {
         let Some(question) = self.at else {
             return false;
         };
+        let closes = self.clicks.len() > 2 && self.clicks[0].distance(at) < 1.0;
+        if question == Question::Outline && closes {
+            // The last side is drawn of itself.
+            return true;
+        }
         match question.clicks() {
             Clicks::None => return false,
             Clicks::One => self.clicks = vec![at],
@@ -140,6 +145,12 @@ mod tests {
         state.go(Question::Outline);
         state.click(DVec2::ZERO);
         state.click(DVec2::X * 60.0);
+        state.click(DVec2::splat(60.0));
+        assert!(
+            state.click(DVec2::ZERO) && state.clicks.len() == 3,
+            "closed"
+        );
+        state.take_back();
         state.typed.insert("side 0".into(), "5'".into());
         assert!(state.take_back() && state.typed.is_empty());
         assert!(state.take_back() && !state.take_back());

@@ -295,7 +295,7 @@ fn blank_ui(ui: &mut egui::Ui, blank: &Blank, typed: &mut BTreeMap<String, Strin
             let mut picked = false;
             let combo = egui::ComboBox::from_id_salt(&blank.key)
                 .width(136.0)
-                .wrap()
+                .truncate()
                 .selected_text(says)
                 .show_ui(ui, |ui| {
                     for (ron, says) in options {

@@ -7,6 +7,7 @@ mod ui;
 use std::path::{Path, PathBuf};
 
 pub use fit::Fit;
+pub(crate) use ui::ASLANT;
 pub use ui::{PaperAsk, paper_paint, paper_ui, paper_wrong_ui, select_all};
 
 use bevy_egui::egui::{Color32, ColorImage};

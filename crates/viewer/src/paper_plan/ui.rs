@@ -9,6 +9,8 @@ use crate::theme;
 /// Squares a side that the picture is cut into, so that it lies flat in perspective.
 const SQUARES: u32 = 24;
 
+/// From here up it begins to be seen, radians over level.
+pub(crate) const ASLANT: f32 = 0.75;
 /// How much of the picture is left over pipes.
 const OVER_PIPES: f32 = 0.6;
 
@@ -157,8 +159,8 @@ fn seen(pitch: f32) -> f32 {
     if pitch < 0.0 {
         return 0.0;
     }
-    let (aslant, above) = (0.75, 1.25);
-    let part = ((pitch - aslant) / (above - aslant)).clamp(0.0, 1.0);
+    let above = 1.25;
+    let part = ((pitch - ASLANT) / (above - ASLANT)).clamp(0.0, 1.0);
     0.15 + 0.85 * part
 }
 
@@ -225,6 +227,9 @@ pub fn paper_paint(
         }
     }
     painter.add(egui::Shape::mesh(mesh));
+    if pitch < ASLANT && !plan.fitting {
+        return;
+    }
     let asked = plan.asked.as_ref().map(|(pixel, _)| *pixel);
     for pixel in plan.known.iter().map(|(pixel, _)| *pixel).chain(asked) {
         if let Some(at) = project(plan.fit.house(pixel).extend(0.0)) {

@@ -14,10 +14,10 @@ use crate::{
 /// An increaser is kept so far from a bend, a branch, a vent's foot and its own branch below, inches: the fitting and a
 /// shortest piece each side. Our choice.
 const CLEAR: f64 = 14.0;
+/// And so far from the upper end, where the base bend of a riser stands. Our choice.
+const BELOW_START: f64 = 22.0;
 /// A run with more branches than a house has is not looked at: each asks for the sum of all before it.
 const MANY: usize = 64;
-/// And so far from the upper end, where the base bend of a riser stands.
-const BELOW_START: f64 = 22.0;
 
 /// Makes a run that starts at a fixture, and whose size is the program's, smaller above the branches that make it large.
 ///

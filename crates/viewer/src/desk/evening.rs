@@ -4,7 +4,7 @@ use bevy::math::Vec2;
 use glam::{DVec2, DVec3};
 
 use super::state::Desk;
-use super::views::Viewpoint;
+use super::views;
 use crate::camera::Pose;
 use crate::evening::{EveningAsk, EveningState, Question};
 use crate::paper_plan::PaperAsk;
@@ -49,12 +49,17 @@ impl Desk {
 
     /// Straight down on the house, the plan picture, or an empty sheet.
     pub(super) fn look_at_sheet(&mut self) {
-        if !self.house.scene.solids.is_empty() {
-            return self.look_from(Viewpoint::Plan);
-        }
-        let pose = self.over_sheet();
+        let pose = self.sheet();
         self.fly_to(pose);
         self.at_sheet = true;
+    }
+
+    /// That view in the picture as large as it is now.
+    pub(super) fn sheet(&self) -> Pose {
+        if self.house.scene.solids.is_empty() {
+            return self.over_sheet();
+        }
+        self.beside_key(|aspect| views::plan(&self.house.scene, self.axis, aspect))
     }
 
     /// The pose that shows the plan picture or the empty sheet whole.

@@ -261,7 +261,7 @@ impl Desk {
             self.changed.sight = true;
             if self.at_sheet {
                 self.flight = None;
-                self.pose = self.over_sheet();
+                self.pose = self.sheet();
             }
             self.go_home_if_there();
         }
@@ -274,7 +274,7 @@ impl Desk {
     }
 
     /// A view framed so that the key to the colours does not lie over it.
-    fn beside_key(&self, framed: impl Fn(f32) -> Pose) -> Pose {
+    pub(super) fn beside_key(&self, framed: impl Fn(f32) -> Pose) -> Pose {
         let (part, aspect) = (self.key_part(), self.aspect());
         let mut pose = framed(aspect * (1.0 - part));
         let aside = pose.distance * (FIELD / 2.0).tan() * aspect * part;

@@ -132,6 +132,11 @@ pub fn quarters(at: DVec2) -> DVec2 {
     (at * 4.0).round() / 4.0
 }
 
+/// On whole sixteenths of an inch, as a tape has them.
+pub fn sixteenths(at: DVec2) -> DVec2 {
+    (at * 16.0).round() / 16.0
+}
+
 /// Where the line through `a` along `along` crosses the line through `b` along `other`.
 pub(super) fn crossing(a: DVec2, along: DVec2, b: DVec2, other: DVec2) -> Option<DVec2> {
     let (first, second) = (along.try_normalize()?, other.try_normalize()?);

@@ -5,6 +5,7 @@ use glam::DVec2;
 use layout::node::Kind;
 use layout::{Edit, File, Step};
 
+use super::angles::sixteenths;
 use super::moves::{nearest_on, node_at};
 use super::place::nearest_run;
 use crate::house::{House, RunLine};
@@ -36,7 +37,6 @@ impl Branch {
         self.bend.map_or_else(
             || format!("(from: {from:?}, to: {to:?})"),
             |(via, at)| {
-                let sixteenths = |place: DVec2| (place * 16.0).round() / 16.0;
                 let [via, at] = [via, at].map(|place| file.point_text(sixteenths(place)));
                 format!("(from: {from:?}, via: [{via}], to: (run: {to:?}, at: {at}))")
             },
@@ -233,7 +233,7 @@ pub fn along_its_run(house: &House, edit: &Edit) -> Option<Edit> {
     else {
         return None;
     };
-    if (section.as_str(), to.as_str(), at.as_str()) != ("runs", "to", "at") {
+    if (section.as_str(), to.as_str(), at.as_str()) != ("runs", "to", "at") || *axis > 1 {
         return None;
     }
     let file = layout::read(&house.text, "").file?;

@@ -13,7 +13,7 @@ mod place;
 mod state;
 mod ui;
 
-pub use angles::{Drawn, Leg, drawn, quarters};
+pub use angles::{Drawn, Leg, drawn, quarters, sixteenths};
 pub use branch::{Branch, along_its_run, branches};
 pub use fields::{Field, KINDS, Typed, fields, item_path, with_unit};
 pub use grips::{Grip, Hold, grips};

@@ -3,7 +3,7 @@
 use glam::DVec2;
 use layout::{Edit, Layout, Step, length_text};
 
-use super::angles::quarters;
+use super::angles::{quarters, sixteenths};
 use super::branch::branches;
 use super::moves::{nearest_on, off_segment};
 use crate::house::House;
@@ -143,10 +143,6 @@ impl Stands {
             None => format!("(at: {at}, on: {on:?}{cleans}, landing: floor)"),
         })
     }
-}
-
-fn sixteenths(at: DVec2) -> DVec2 {
-    (at * 16.0).round() / 16.0
 }
 
 /// On a drain's line outside, at its place nearest to a plan point.

@@ -215,7 +215,8 @@ impl Question {
         }
     }
 
-    /// What is asked, and where to click or type.
+    /// What is asked, and where to click or type. That a 3 in pipe wants 2x6 studs is geometry: its hub is wider than a 2x4 is
+    /// deep, as `stub-too-fat` judges.
     pub fn asks(self) -> &'static str {
         match self {
             Self::Picture => {

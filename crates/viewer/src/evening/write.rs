@@ -7,8 +7,8 @@ use super::blanks::{Asked, Blank, in_wall, numbered};
 use super::outline::{chain, corners, heading, squared};
 use super::question::Question;
 use crate::edit::{
-    CLEANOUT, Trap, add, branches, cabinet_over, called, fresh, nearest_on, stands_at, stands_on,
-    void, with_unit,
+    CLEANOUT, Trap, add, branches, cabinet_over, called, fresh, nearest_on, sixteenths, stands_at,
+    stands_on, void, with_unit,
 };
 use crate::house::House;
 
@@ -764,8 +764,8 @@ impl Pen<'_> {
         let from = |run: &&layout::Run| matches!(&run.from, RunStart::Fixture(id) if id.as_str() == fixture);
         let run = house.layout.runs.iter().find(from)?;
         let line = house.lines.iter().find(|line| line.id == run.id.as_str())?;
-        let on = crate::edit::nearest_on(&line.plan(), foot)?;
-        Some((on * 16.0).round() / 16.0)
+        let on = nearest_on(&line.plan(), foot)?;
+        Some(sixteenths(on))
     }
 }
 
@@ -799,7 +799,7 @@ fn run_at(house: &House, at: DVec2, own: &[String]) -> Option<(String, DVec2)> {
     let near = lines.filter_map(on);
     let near = near.filter(|(_, on)| on.distance(at) < ENDS_ON);
     let (run, on) = near.min_by(|a, b| a.1.distance(at).total_cmp(&b.1.distance(at)))?;
-    Some((run, (on * 16.0).round() / 16.0))
+    Some((run, sixteenths(on)))
 }
 
 fn something(edits: Vec<Edit>, says: &str) -> Result<Written, String> {
